@@ -23,7 +23,7 @@ enum class DiagnosticKind : std::uint16_t {
 };
 
 struct DiagnosticEntry {
-    std::string_view name;    // "temperature-plus-temperature"
+    std::string_view name; // "temperature-plus-temperature"
     Level level;
     std::string_view summary; // one sentence: what this kind of fault is
 };

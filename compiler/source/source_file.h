@@ -31,19 +31,35 @@ class SourceFile {
 
     // Safe to call from several threads; the index of lines is made at the first call.
     Place place(std::uint32_t offset) const;
+    // The column from 1 in UTF-16 code units, as editors and SARIF count.
+    std::uint32_t utf16_column(std::uint32_t offset) const;
     std::uint32_t line_count() const;
+    // The line, from 1, that holds `offset`.
+    std::uint32_t line_of(std::uint32_t offset) const;
     // Line `number` (from 1) without its line end.
     std::string_view line(std::uint32_t number) const;
     // Offset of the first byte of line `number`.
     std::uint32_t line_start(std::uint32_t number) const;
 
   private:
+    struct Length {
+        std::uint32_t characters = 0;
+        std::uint32_t utf16_units = 0;
+    };
+    static Length length_of(std::string_view text);
     const std::vector<std::uint32_t>& line_starts() const;
+    // From the start of its line to `offset`.
+    Length length_before(std::uint32_t offset) const;
+    // From the start of the text to `offset`.
+    Length length_from_start(std::uint32_t offset) const;
 
     std::string path_;
     std::string text_;
     mutable std::once_flag indexed_;
     mutable std::vector<std::uint32_t> line_starts_;
+    // Of every block of 4 KiB, the length before it: places in a very long line stay quick.
+    mutable std::once_flag measured_;
+    mutable std::vector<Length> blocks_;
 };
 
 // All files of one compilation. References stay valid as more are added.

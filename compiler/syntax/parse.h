@@ -8,7 +8,8 @@
 
 namespace fettle {
 
-// Never throws; nesting is bounded (64 levels, language limit), so that no input overflows the stack.
+// Never throws; nesting is bounded (64 levels, language limit), so that no input overflows the
+// stack.
 Tree parse(FileId file, const SourceFile& source, Diagnostics& diagnostics);
 
 } // namespace fettle

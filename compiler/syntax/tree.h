@@ -22,29 +22,30 @@ enum class NodeKind : std::uint32_t {
     word,   // a name where it stands: span is the word
 
     // --- expressions ---
-    number,   // 12, 12.5, -3
-    quantity, // 600C, 1h30m, 2600kg/metre3, -5dC, 1.2%: span is the whole literal
-    clock,    // 22:30
-    cone,     // cone 06, cone 5½: span covers both words
-    version,  // 1.2.0 (only in library declarations)
-    text,     // [text_part | expression]...: "…" with {…}; flag 1: """…"""
+    number,    // 12, 12.5, -3
+    quantity,  // 600C, 1h30m, 2600kg/metre3, -5dC, 1.2%: span is the whole literal
+    clock,     // 22:30
+    cone,      // cone 06, cone 5½: span covers both words
+    version,   // 1.2.0 (only in library declarations)
+    text,      // [text_part | expression]...: "…" with {…}; flag 1: """…"""
     text_part, // a run of characters inside a text, escapes not yet resolved
-    yes, no,
-    name,          // a name used as an expression
-    field_access,  // [expression, word]
-    call,          // [callee expression, argument...]
-    argument,      // [word|absent label, expression]
-    list_literal,  // [expression...]
-    paren,         // [expression]
-    negate,        // [expression]
-    not_,          // [expression]
-    binary,        // [left, right]; flag: BinaryOp
-    range,         // [low, high]: A to B
-    conditional,   // [value, condition, otherwise]: A when C otherwise B
-    within_range,  // [x, range]: x within A to B (the range may be any expression of range type)
-    within_of,     // [x, tolerance, centre]: x within D of Y
-    keeps_rules,   // [firing]: F keeps every rule
-    breaks_rule,   // [firing, word]: F breaks RULE
+    yes,
+    no,
+    name,         // a name used as an expression
+    field_access, // [expression, word]
+    call,         // [callee expression, argument...]
+    argument,     // [word|absent label, expression]
+    list_literal, // [expression...]
+    paren,        // [expression]
+    negate,       // [expression]
+    not_,         // [expression]
+    binary,       // [left, right]; flag: BinaryOp
+    range,        // [low, high]: A to B
+    conditional,  // [value, condition, otherwise]: A when C otherwise B
+    within_range, // [x, range]: x within A to B (the range may be any expression of range type)
+    within_of,    // [x, tolerance, centre]: x within D of Y
+    keeps_rules,  // [firing]: F keeps every rule
+    breaks_rule,  // [firing, word]: F breaks RULE
 
     // --- types ---
     type_name,   // span: Temperature, Body, ...
@@ -55,26 +56,26 @@ enum class NodeKind : std::uint32_t {
     // --- declarations; all but use, let, memory, test and library have exactly these five:
     //     [word name, parameters|absent, origin|absent, text title|absent, block|absent]
     //     origin: what stands after `from`, `=` or `->` (see each) ---
-    file,       // [declaration...]
-    use,        // [path, list of word | absent, word alias | absent]
-    path,       // [word...]: a.b.c
-    let,        // [word, expression]; also a step and a setting
-    function,   // origin: list [type, expression]; no title, no block
-    profile,    // flag: ProfileKind; origin: path of the parent
-    phase,      // origin absent; parameters only at the top of a file
-    template_,  // origin absent
-    firing,     // origin: call expression of a template, or absent
+    file,      // [declaration...]
+    use,       // [path, list of word | absent, word alias | absent]
+    path,      // [word...]: a.b.c
+    let,       // [word, expression]; also a step and a setting
+    function,  // origin: list [type, expression]; no title, no block
+    profile,   // flag: ProfileKind; origin: path of the parent
+    phase,     // origin absent; parameters only at the top of a file
+    template_, // origin absent
+    firing,    // origin: call expression of a template, or absent
     rule,
-    memory,     // [word, path kiln, block of memory_slot]
+    memory,      // [word, path kiln, block of memory_slot]
     memory_slot, // [number, expression]
-    test,       // [text, block]
-    library,    // [path, block of field, needs]
-    needs,      // [path, number|version, text from|absent]
-    private_,   // [declaration]
-    parameters, // [parameter...]
-    parameter,  // [word, type, default expression|absent]
-    block,      // [statement...]
-    list,       // any children
+    test,        // [text, block]
+    library,     // [path, block of field, needs]
+    needs,       // [path, number|version, text from|absent]
+    private_,    // [declaration]
+    parameters,  // [parameter...]
+    parameter,   // [word, type, default expression|absent]
+    block,       // [statement...]
+    list,        // any children
 
     // --- statements of profiles, ware and library blocks ---
     field,       // [word, value...]: values were separated by commas; a value is an expression
@@ -92,26 +93,28 @@ enum class NodeKind : std::uint32_t {
     about,       // [text]
 
     // --- settings of firings and templates ---
-    ware,           // [word|absent, block of field]
-    load,           // [block of ware]
-    start_at,       // [expression]
-    start_after,    // [expression]
-    require,        // [condition, text|absent]; also a step
-    confirm,        // [text, text by|absent]
-    allow,          // [path, text|absent]
-    accept,         // [block of accept_*]
+    ware,            // [word|absent, block of field]
+    load,            // [block of ware]
+    start_at,        // [expression]
+    start_after,     // [expression]
+    require,         // [condition, text|absent]; also a step
+    confirm,         // [text, text by|absent]
+    allow,           // [path, text|absent]
+    accept,          // [block of accept_*]
     accept_peak,     // [tolerance]: peak within D
     accept_duration, // [tolerance]: duration within D
     accept_soak,     // [duration, tolerance]: soak at least D within D of peak
     accept_witness,  // [cone, word shelf|absent]: witness cone N on SHELF
-    simplify,       // [expression]
+    simplify,        // [expression]
 
     // --- steps ---
-    ramp,       // [target, how, soak duration|absent, waiting|absent]; flag 1: `by` a difference
-    cool,       // the same
-    at_rate,    // [expression]
-    over_time,  // [expression]
-    at_full, freely, opened, // leaves
+    ramp,      // [target, how, soak duration|absent, waiting|absent]; flag 1: `by` a difference
+    cool,      // the same
+    at_rate,   // [expression]
+    over_time, // [expression]
+    at_full,
+    freely,
+    opened,     // leaves
     soak,       // [duration, waiting difference|absent]
     soak_until, // [expression]
     follow,     // [call or name]
@@ -136,10 +139,27 @@ enum class NodeKind : std::uint32_t {
 };
 
 enum class BinaryOp : std::uint8_t {
-    or_, and_, is, is_not, less, less_equal, greater, greater_equal, add, subtract, multiply, divide
+    or_,
+    and_,
+    is,
+    is_not,
+    less,
+    less_equal,
+    greater,
+    greater_equal,
+    add,
+    subtract,
+    multiply,
+    divide
 };
 enum class ProfileKind : std::uint8_t {
-    body, kiln, insulation, controller, material, glaze, tariff
+    body,
+    kiln,
+    insulation,
+    controller,
+    material,
+    glaze,
+    tariff
 };
 enum class LimitKind : std::uint8_t { rise, fall, peak };
 
@@ -163,8 +183,8 @@ static_assert(sizeof(Node) == 16);
 
 struct Tree {
     FileId file = 0;
-    std::string_view text;           // the source; must outlive the tree
-    std::vector<Node> nodes;         // children before parents; the root is last
+    std::string_view text;   // the source; must outlive the tree
+    std::vector<Node> nodes; // children before parents; the root is last
 
     NodeId root() const { return static_cast<NodeId>(nodes.size() - 1); }
     const Node& operator[](NodeId id) const { return nodes[id]; }

@@ -1,8 +1,8 @@
 // Quantities: a number in base units, its dimension, and the unit it was written in.
 //
 // Base units: metre, kilogram, second, kelvin, ampere, unit of money. A temperature as a point on a
-// scale is held in degrees Celsius, a difference in kelvin: they are different types, and arithmetic
-// between them is affine.
+// scale is held in degrees Celsius, a difference in kelvin: they are different types, and
+// arithmetic between them is affine.
 #pragma once
 
 #include <cstdint>
@@ -63,14 +63,15 @@ enum class Scale : std::uint8_t { celsius, fahrenheit };
 // Why a literal is no quantity. Offsets are relative to the literal.
 struct LiteralProblem {
     enum class Kind : std::uint8_t {
-        unknown_unit,     // no such unit; `suggestion` is the nearest one or empty
-        several_units,    // parts that cannot be added: "1h30C"
+        unknown_unit,  // no such unit; `suggestion` is the nearest one or empty
+        several_units, // parts that cannot be added: "1h30C"
         below_absolute_zero,
-        too_large,        // overflows to infinity
-        not_a_number,     // malformed digits
+        too_large,    // overflows to infinity
+        not_a_number, // malformed digits
     } kind;
     std::uint32_t begin = 0, end = 0; // the part at fault
-    std::string suggestion;
+    std::string suggestion; // what to put in place of that part; empty where nothing is near, or
+                            // where more than one thing may be meant ("1,250C")
 };
 
 // "600C", "600°C", "-5dC", "1h30m", "2600kg/metre3", "0.31/kWh", "1.2%", "12" (a plain number).
@@ -91,13 +92,13 @@ bool is_unit(std::string_view name);
 // --- arithmetic on dimensions -------------------------------------------------------------------
 
 enum class Refusal : std::uint8_t {
-    temperature_plus_temperature,   // 600C + 20C
-    temperature_times_number,       // 2 * 600C, 600C / 2
-    temperature_in_product,         // 600C * 1h: a point in any other product or quotient
-    difference_minus_temperature,   // 20dC - 600C
-    negative_temperature_point,     // -(600C) as an operation
-    different_dimensions,           // 6mm + 20m
-    fraction_and_number,            // 5% + 1
+    temperature_plus_temperature, // 600C + 20C
+    temperature_times_number,     // 2 * 600C, 600C / 2
+    temperature_in_product,       // 600C * 1h: a point in any other product or quotient
+    difference_minus_temperature, // 20dC - 600C
+    negative_temperature_point,   // -(600C) as an operation
+    different_dimensions,         // 6mm + 20m
+    fraction_and_number,          // 5% + 1
     exponent_overflow,
 };
 using DimensionResult = std::variant<Dimension, Refusal>;
@@ -115,21 +116,29 @@ bool comparable(Dimension a, Dimension b);
 // else 0. A difference of two temperatures in F prints in dF.
 UnitId result_unit(UnitId a, UnitId b, Dimension result);
 
+// A temperature that was meant as a difference ("within 5C"): the number as it was typed, in the
+// unit of differences. Anything else comes back as it is.
+Quantity as_difference(const Quantity& point);
+
 // --- printing -----------------------------------------------------------------------------------
 
 // In the unit it was written in (or, with none, one that suits), with as many digits as it has and
 // no binary noise: "600C", "1h30m", "100C/h", "1.2%", "20dC", "12.5", "8mm".
 std::string print(const Quantity& quantity);
-// The same with every temperature, difference and rate in the given scale, whatever it was written in.
+// The same with every temperature, difference and rate in the given scale, whatever it was written
+// in.
 std::string print(const Quantity& quantity, Scale scale);
-// Shortest decimal without exponent that rounds to the value at 9 significant digits: "12.5", "600".
+// Shortest decimal without exponent that rounds to the value at 9 significant digits: "12.5",
+// "600". A whole number below 1e15 keeps all of its digits.
 std::string print_number(double value);
 // At most `decimals` digits after the point, trailing zeros dropped: (12.50, 1) -> "12.5".
 std::string print_number(double value, int decimals);
-std::string print_temperature(double celsius, Scale scale, int decimals = 0); // "600C", "1112F"
-std::string print_difference(double kelvin, Scale scale, int decimals = 0);   // "20dC"
+std::string print_temperature(double celsius, Scale scale, int decimals = 0);  // "600C", "1112F"
+std::string print_difference(double kelvin, Scale scale, int decimals = 0);    // "20dC"
 std::string print_rate(double kelvin_per_hour, Scale scale, int decimals = 0); // "100C/h"
-std::string print_duration(double seconds); // "90s", "20m", "1h30m", "17h20m", "2d4h"; to the second
+// To the second: "90s", "20m", "1h30m", "17h20m", "2d4h" (days from 48 hours on).
+std::string print_duration(double seconds);
+// To the minute, of any day.
 std::string print_clock(double seconds_after_midnight); // "22:30"
 // What a reader calls the dimension: "a temperature", "a length", "a rate of climb",
 // "a number", or by its exponents: "something in kg/metre2".

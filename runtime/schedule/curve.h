@@ -1,64 +1,94 @@
-// Exact questions to the curve of a schedule (language reference, "Rules"): closed forms on straight
-// segments, no stepping. Temperatures in degrees Celsius, times in seconds, rates in kelvin per hour.
+// Exact questions to the curve of a schedule (language reference, "Rules"): closed forms on
+// straight segments, no stepping. Temperatures in degrees Celsius, times in seconds, rates in
+// kelvin per hour.
 //
 // `full`, `free` and `opened` segments have no duration of their own. A question whose answer
 // depends on one has the answer "unknown" (nothing), unless `Estimates::use` and the segment has
 // an estimate, when it is taken as straight.
+//
+// Every range is inclusive: a soak exactly at its end counts. A segment that only touches the end
+// of a range on its way elsewhere spends no time there and does not count. The two ends of a range
+// may be given in either order; an end that is not a number makes the answer unknown.
 #pragma once
 
 #include "runtime/schedule/schedule.h"
 
 #include <optional>
-#include <span>
 #include <vector>
 
 namespace fettle {
 
 enum class Estimates : std::uint8_t { ignore, use };
 
-// The answer to a question and the segments that decide it (indices, ascending).
+// Whether an answer names its segments. `no` spares every allocation: for the many checks that
+// hold.
+enum class Naming : std::uint8_t { no, yes };
+
+// The answer to a question and the segments that decide it (indices, ascending). Where the answer
+// is unknown, they are the segments that keep it unknown.
 struct CurveAnswer {
     std::optional<double> value;
-    std::vector<std::uint32_t> segments;
+    std::vector<std::uint32_t> segments; // empty with Naming::no
 };
 
 class Curve {
   public:
-    explicit Curve(const Schedule& schedule, Estimates estimates = Estimates::ignore);
+    // Costs nothing; the schedule must outlive the curve.
+    explicit Curve(const Schedule& schedule, Estimates estimates = Estimates::ignore,
+                   Naming naming = Naming::yes)
+        : schedule_(&schedule), estimates_(estimates), naming_(naming) {}
 
-    CurveAnswer peak() const;     // highest temperature reached
-    CurveAnswer duration() const; // of all segments with a duration; see free_cooling
+    CurveAnswer start() const; // temperature before the first segment
+    CurveAnswer peak() const;  // highest temperature reached; the start where there is no segment
+    // Of everything but free and opened cooling; unknown where a `full` climb has no known time.
+    CurveAnswer duration() const;
+    // Of the `free` and `opened` segments: 0 where there are none.
+    CurveAnswer free_cooling() const;
     // Largest climb (fall) in K/h of any part of a segment that lies between the temperatures.
-    // 0 where nothing climbs (falls) there. A `full` segment makes it unknown.
+    // 0 where nothing climbs (falls) there. With equal temperatures: the rate of passing it.
     CurveAnswer fastest_rise(double low_c, double high_c) const;
     CurveAnswer fastest_fall(double high_c, double low_c) const; // positive number
-    CurveAnswer time_above(double temperature_c) const;
+    CurveAnswer time_above(double temperature_c) const;          // at it or above
     CurveAnswer time_between(double low_c, double high_c) const;
-    CurveAnswer time_rising_between(double low_c, double high_c) const;
-    CurveAnswer time_falling_between(double low_c, double high_c) const;
-    CurveAnswer longest_soak(double low_c, double high_c) const; // consecutive soaks count as one
-    // Whether any segment runs in this atmosphere: 1 or 0.
+    CurveAnswer time_rising_between(double low_c, double high_c) const;  // soaks left out
+    CurveAnswer time_falling_between(double high_c, double low_c) const; // soaks left out
+    // Consecutive soaks count as one; 0 where there is none.
+    CurveAnswer longest_soak(double low_c, double high_c) const;
+    // Whether any segment runs in this atmosphere: 1 or 0. Where none was set, it runs in none.
     CurveAnswer uses(Atmosphere atmosphere) const;
     // Nothing where no segment runs in it.
     CurveAnswer lowest_temperature_in(Atmosphere atmosphere) const;
     // The vent while the curve is between the temperatures: its one value; nothing where it is
-    // unknown anywhere there; the least open of them where it changes.
+    // unknown anywhere there, or the curve is never there; the least open of them where it changes.
     struct VentAnswer {
         std::optional<Vent> value;
-        std::vector<std::uint32_t> segments;
+        std::vector<std::uint32_t> segments; // empty with Naming::no
     };
     VentAnswer vent_between(double low_c, double high_c) const;
 
     // Start of each segment in seconds from the first (after the delay); an entry is nothing once
     // a segment before it has no (estimated) duration. One entry more than segments: the end.
-    const std::vector<std::optional<double>>& starts_s() const { return starts_s_; }
-    // Temperature at a time from the first segment; nothing beyond what is known.
+    // Worked out at each call.
+    std::vector<std::optional<double>> starts_s() const;
+    // Temperature at a time from the first segment; nothing before it or beyond what is known.
     std::optional<double> temperature_at(double time_s) const;
 
+    // The segment's own duration or, with Estimates::use, its estimate.
+    std::optional<double> duration_of(const Segment& segment) const {
+        if (segment.duration_s || estimates_ == Estimates::ignore) {
+            return segment.duration_s;
+        }
+        return segment.estimated_duration_s;
+    }
+
   private:
+    CurveAnswer fastest(double a_c, double b_c, double sign) const;
+    template <typename Counts> CurveAnswer time_within(double a_c, double b_c, Counts counts) const;
+    template <typename Counts> CurveAnswer sum_of_durations(Counts counts) const;
+
     const Schedule* schedule_;
     Estimates estimates_;
-    std::vector<std::optional<double>> starts_s_;
+    Naming naming_;
 };
 
 } // namespace fettle

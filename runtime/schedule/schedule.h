@@ -55,16 +55,20 @@ struct Segment {
     std::optional<double> waiting_within_k;
     // The cone that the target was solved for, as it is written ("06", "5.5"); empty: none.
     std::string to_cone;
-    std::uint32_t phase = 0; // index in Schedule::phases
-    std::uint32_t state = 0; // index in Schedule::states
+    std::uint32_t phase = 0;        // index in Schedule::phases
+    std::uint32_t state = 0;        // index in Schedule::states
     std::vector<std::string> notes; // for the reader
     std::vector<std::string> jobs;  // for the person who fires, at the start of this segment
     std::vector<Origin> trail;      // innermost line first
 
     // Signed, K/h; 0 for a soak; nothing where the duration is the kiln's own.
     std::optional<double> rate_k_per_h() const {
-        if (kind == SegmentKind::soak) return 0.0;
-        if (!duration_s) return std::nullopt;
+        if (kind == SegmentKind::soak) {
+            return 0.0;
+        }
+        if (!duration_s) {
+            return std::nullopt;
+        }
         return (to_c - from_c) / *duration_s * 3600.0;
     }
 };
@@ -76,8 +80,8 @@ struct Phase {
 };
 
 struct Schedule {
-    double start_c = 20;  // where the kiln is when the program starts
-    double delay_s = 0;   // wait before the first segment
+    double start_c = 20; // where the kiln is when the program starts
+    double delay_s = 0;  // wait before the first segment
     std::vector<Phase> phases;
     std::vector<KilnState> states;
     std::vector<std::string> files; // paths, for Origin

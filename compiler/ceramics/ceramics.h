@@ -1,0 +1,28 @@
+// The ceramic data that a compilation asks: the cones as kinetics, from the tables of the standard
+// library. Fitted when first asked for; safe to ask from several threads.
+#pragma once
+
+#include "compiler/ceramics/cone_data.h"
+
+#include <mutex>
+#include <string_view>
+
+namespace fettle {
+
+class Ceramics {
+  public:
+    // The texts of data/cones_large.csv and data/cones_pce.csv; they must outlive this.
+    Ceramics(std::string_view large_cones_csv, std::string_view high_cones_csv)
+        : large_csv_(large_cones_csv), high_csv_(high_cones_csv) {}
+
+    // The scale on which a cone in a firing is meant. Empty when the tables are spoilt (which the
+    // tests of the standard library rule out).
+    const ConeScale& shelf_cones() const;
+
+  private:
+    std::string_view large_csv_, high_csv_;
+    mutable std::once_flag fitted_;
+    mutable ConeScale scale_;
+};
+
+} // namespace fettle

@@ -1,0 +1,204 @@
+#include "compiler/compiler.h"
+
+#include "compiler/source/embedded.h"
+
+#include <fmt/format.h>
+#include <nettle/sha2.h>
+
+#include <algorithm>
+#include <atomic>
+#include <span>
+#include <thread>
+#include <unordered_map>
+
+namespace fettle {
+
+std::span<const EmbeddedFile> standard_library_files(); // made by fettle_embed
+
+namespace {
+
+constexpr std::size_t round_size = 2048; // firings between two deliveries
+
+std::string sha256_of(std::string_view text) {
+    sha256_ctx context;
+    sha256_init(&context);
+    sha256_update(&context, text.size(), reinterpret_cast<const std::uint8_t*>(text.data()));
+    std::uint8_t digest[SHA256_DIGEST_SIZE];
+    sha256_digest(&context, sizeof digest, digest);
+    std::string hex;
+    hex.reserve(2 * sizeof digest);
+    for (std::uint8_t byte : digest)
+        fmt::format_to(std::back_inserter(hex), "{:02x}", byte);
+    return hex;
+}
+
+// Diagnostics of many firings as one list: the same fault at the same place once.
+class Merging {
+  public:
+    explicit Merging(Diagnostics& into) : into_(into) {}
+
+    void add(Diagnostics&& from) {
+        for (const Diagnostic& diagnostic : from.all()) {
+            const Key key{diagnostic.span, diagnostic.kind, diagnostic.level};
+            const auto found = seen_.find(key);
+            if (found != seen_.end()) {
+                ++found->second.others;
+                continue;
+            }
+            seen_.emplace(key, Seen{merged_.size(), 0});
+            merged_.push_back(diagnostic);
+        }
+    }
+
+    void finish() {
+        for (const auto& [key, seen] : seen_) {
+            if (seen.others == 0)
+                continue;
+            merged_[seen.index].note(fmt::format("the same in {} other firing{}", seen.others,
+                                                 seen.others == 1 ? "" : "s"));
+        }
+        for (Diagnostic& diagnostic : merged_)
+            into_.add(std::move(diagnostic));
+    }
+
+  private:
+    struct Key {
+        Span span;
+        DiagnosticKind kind;
+        Level level;
+        bool operator==(const Key&) const = default;
+    };
+    struct Hash {
+        std::size_t operator()(const Key& key) const {
+            return (std::size_t{key.span.file} * 31 + key.span.begin) * 1000003 + key.span.end * 7 +
+                   static_cast<std::size_t>(key.kind);
+        }
+    };
+    struct Seen {
+        std::size_t index;
+        std::size_t others;
+    };
+    Diagnostics& into_;
+    std::vector<Diagnostic> merged_;
+    std::unordered_map<Key, Seen, Hash> seen_;
+};
+
+} // namespace
+
+std::string_view compiler_version() {
+    return FETTLE_VERSION;
+}
+
+std::string_view StandardLibrary::text(std::string_view path) {
+    // Modules are named "std/bodies.fettle", and lie in the folder of the library itself.
+    if (path.substr(0, 4) == "std/")
+        path.remove_prefix(4);
+    for (const EmbeddedFile& file : standard_library_files()) {
+        if (file.name == path)
+            return file.text;
+    }
+    return {};
+}
+
+std::optional<std::string> StandardLibrary::read(const std::string& path, std::string&) {
+    const std::string_view found = text(path);
+    if (found.data() == nullptr)
+        return std::nullopt;
+    return std::string(found);
+}
+
+std::vector<std::string> StandardLibrary::modules() {
+    constexpr std::string_view ending = ".fettle";
+    std::vector<std::string> names;
+    for (const EmbeddedFile& file : standard_library_files()) {
+        if (file.name.size() <= ending.size() ||
+            file.name.substr(file.name.size() - ending.size()) != ending) {
+            continue;
+        }
+        std::string name(file.name.substr(0, file.name.size() - ending.size()));
+        std::replace(name.begin(), name.end(), '/', '.');
+        names.push_back("std." + name);
+    }
+    return names;
+}
+
+Compilation::Compilation(const std::vector<std::string>& paths, SourceProvider& files,
+                         Diagnostics& diagnostics)
+    : ceramics_(StandardLibrary::text("data/cones_large.csv"),
+                StandardLibrary::text("data/cones_pce.csv")) {
+    program_ =
+        check_program(paths, {"std.rules"}, {files, standard_, sources_}, ceramics_, diagnostics);
+    for (const Module& module : program_->modules) {
+        const std::string& path = sources_[module.file].path();
+        if (std::find(paths.begin(), paths.end(), path) != paths.end())
+            ++asked_for_;
+        origin_.files.push_back({path, sha256_of(sources_[module.file].text())});
+    }
+    rules_ = std::make_unique<RuleBook>(*program_);
+    context_ = std::make_unique<CompileContext>(
+        CompileContext{*program_, ceramics_, *rules_, &origin_, compiler_version()});
+}
+
+std::vector<DeclarationId> Compilation::firings() const {
+    std::vector<DeclarationId> found;
+    for (DeclarationId id = 0; id < program_->declarations.size(); ++id) {
+        const Declaration& declaration = program_->declarations[id];
+        if (declaration.kind == DeclarationKind::firing && declaration.usable &&
+            declaration.module < asked_for_) {
+            found.push_back(id);
+        }
+    }
+    return found;
+}
+
+DeclarationId Compilation::find_firing(std::string_view name) const {
+    for (DeclarationId id : firings()) {
+        if (program_->name(program_->declarations[id].name) == name)
+            return id;
+    }
+    return none;
+}
+
+std::vector<std::string_view> Compilation::firing_names() const {
+    std::vector<std::string_view> names;
+    for (const Declaration& declaration : program_->declarations) {
+        if (declaration.kind == DeclarationKind::firing && declaration.module < asked_for_) {
+            names.push_back(program_->name(declaration.name));
+        }
+    }
+    return names;
+}
+
+void Compilation::compile_all(const std::vector<DeclarationId>& firings, unsigned threads,
+                              Diagnostics& diagnostics,
+                              const std::function<void(std::size_t, const CompiledFiring&)>& use,
+                              const std::function<void(std::size_t, std::size_t)>& deliver) const {
+    context_->ceramics.shelf_cones(); // fitted before the threads start
+    std::vector<Diagnostics> reported(std::min(round_size, firings.size()));
+    Merging merging(diagnostics);
+    for (std::size_t begin = 0; begin < firings.size(); begin += round_size) {
+        const std::size_t end = std::min(begin + round_size, firings.size());
+        std::atomic<std::size_t> next = begin;
+        const auto work = [&] {
+            CompiledFiring compiled; // used again, so that its memory is
+            for (std::size_t i = next++; i < end; i = next++) {
+                compile_firing(*context_, firings[i], compiled, reported[i - begin]);
+                use(i, compiled);
+            }
+        };
+        std::vector<std::thread> others;
+        for (unsigned t = 1; t < threads && t < end - begin; ++t)
+            others.emplace_back(work);
+        work();
+        for (std::thread& other : others)
+            other.join();
+        for (std::size_t i = begin; i < end; ++i) {
+            merging.add(std::move(reported[i - begin]));
+            reported[i - begin] = {};
+        }
+        deliver(begin, end);
+    }
+    merging.finish();
+}
+
+} // namespace fettle

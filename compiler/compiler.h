@@ -1,0 +1,68 @@
+// The front door of the compiler: the one place where the stages are put in order.
+//
+//     sources → trees → program → firing → schedule → document
+//
+// Touches no file, clock or terminal by itself: texts come through `SourceProvider`.
+#pragma once
+
+#include "compiler/lowering/compile_firing.h"
+#include "compiler/meaning/check.h"
+
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace fettle {
+
+std::string_view compiler_version();
+
+// The modules and data that come with the compiler.
+class StandardLibrary : public SourceProvider {
+  public:
+    std::optional<std::string> read(const std::string& path, std::string& problem) override;
+    // The text of "std/bodies.fettle" or "data/cones_large.csv"; empty: there is none.
+    static std::string_view text(std::string_view path);
+    // Names of its modules: "std.bodies".
+    static std::vector<std::string> modules();
+};
+
+// A checked program with everything that its firings need.
+class Compilation {
+  public:
+    // Reads, parses and checks; `diagnostics` has all that is wrong so far.
+    Compilation(const std::vector<std::string>& paths, SourceProvider& files,
+                Diagnostics& diagnostics);
+
+    const Sources& sources() const { return sources_; }
+    const Program& program() const { return *program_; }
+    const CompileContext& context() const { return *context_; }
+    // The firings declared in the files that were asked for, in the order of the files; those with
+    // errors in them are left out.
+    std::vector<DeclarationId> firings() const;
+    // By name; `none`: there is none that is usable.
+    DeclarationId find_firing(std::string_view name) const;
+    std::vector<std::string_view> firing_names() const; // usable or not
+
+    // Compiles firings on `threads` threads, in rounds. `use` gets each result on the thread that
+    // made it, with the firing's index in `firings`; after each round `deliver` is called on this
+    // thread with the range of indices that are done. Diagnostics come in the order of the firings,
+    // whatever the number of threads; what is wrong at one place of a template in many firings is
+    // said once, with their number.
+    void compile_all(const std::vector<DeclarationId>& firings, unsigned threads,
+                     Diagnostics& diagnostics,
+                     const std::function<void(std::size_t, const CompiledFiring&)>& use,
+                     const std::function<void(std::size_t, std::size_t)>& deliver) const;
+
+  private:
+    Sources sources_;
+    Ceramics ceramics_;
+    std::unique_ptr<Program> program_;
+    std::unique_ptr<RuleBook> rules_;
+    std::size_t asked_for_ = 0; // modules that were asked for come first
+    SourceOrigin origin_;
+    std::unique_ptr<CompileContext> context_;
+    StandardLibrary standard_;
+};
+
+} // namespace fettle

@@ -1,0 +1,40 @@
+// One firing all the way: worked out, lowered, checked against its rules, described for outputs.
+#pragma once
+
+#include "compiler/lowering/document.h"
+#include "compiler/lowering/rules.h"
+#include "compiler/meaning/firing.h"
+#include "runtime/schedule/schedule.h"
+
+namespace fettle {
+
+// Everything about one firing. Views in `document` point into the rest and into the program.
+struct CompiledFiring {
+    CompiledFiring() = default;
+    CompiledFiring(const CompiledFiring&) = delete;
+    CompiledFiring& operator=(const CompiledFiring&) = delete;
+
+    Firing firing;
+    Schedule schedule;
+    FiringDocument document;
+    bool ok = false; // whole, and no error among its diagnostics: it may be written
+};
+
+// What is the same for all firings of a compilation.
+struct CompileContext {
+    const Program& program;
+    const Ceramics& ceramics;
+    const RuleBook& rules;
+    const SourceOrigin* origin = nullptr;
+    std::string_view compiler_version;
+};
+
+// `result` is filled afresh. Returns `ok`.
+bool compile_firing(const CompileContext& context, DeclarationId firing, CompiledFiring& result,
+                    Diagnostics& diagnostics);
+// A firing made in place in a test.
+bool compile_template(const CompileContext& context, DeclarationId template_,
+                      std::span<const Value> arguments, CompiledFiring& result,
+                      Diagnostics& diagnostics);
+
+} // namespace fettle

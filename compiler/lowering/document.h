@@ -1,0 +1,175 @@
+// Everything that an output says about one firing. Lowering fills it; the outputs only read it.
+//
+// Texts are views: of the program's sources, of profiles, of the schedule, or of `kept`. They must
+// outlive the document. A view that is empty means "not given", unless it says otherwise.
+// Lists that are the same for all firings of a file (files, controls) are spans, not copies.
+#pragma once
+
+#include "compiler/units/quantity.h"
+#include "runtime/schedule/schedule.h"
+
+#include <cstdint>
+#include <forward_list>
+#include <optional>
+#include <span>
+#include <string>
+#include <string_view>
+#include <variant>
+#include <vector>
+
+namespace fettle {
+
+// Holds texts that were made for one document ("Climb to 600C"). Views of them stay valid when the
+// document is moved; a copy would point into the original, so there is none.
+class KeptTexts {
+  public:
+    KeptTexts() = default;
+    KeptTexts(KeptTexts&&) = default;
+    KeptTexts& operator=(KeptTexts&&) = default;
+
+    std::string_view keep(std::string text) { return texts_.emplace_front(std::move(text)); }
+
+  private:
+    std::forward_list<std::string> texts_;
+};
+
+// The same for every firing of a compilation.
+struct SourceOrigin {
+    struct File {
+        std::string path;   // relative, forward slashes
+        std::string sha256; // 64 hexadecimal digits, lower case
+    };
+    std::string library; // empty: files outside a library
+    std::string library_version;
+    std::vector<File> files;
+};
+
+// A profile that a firing uses.
+struct NamedProfile {
+    std::string_view name; // empty: none
+    std::string_view title;
+};
+
+enum class Fuel : std::uint8_t { unknown, electric, gas, wood };
+
+struct WareGroup {
+    std::string_view name; // empty for plain ware
+    NamedProfile body;
+    NamedProfile glaze;
+    std::optional<double> thickness_mm;
+    std::optional<double> moisture; // a share: 0.01 is 1 %
+    std::optional<double> mass_kg;
+    std::string_view shelf;
+};
+
+struct Argument {
+    std::string_view name;
+    std::string_view value; // as printed: "18mm", "cone 04"
+};
+
+struct Confirmation {
+    std::string_view text;
+    std::string_view by; // who signs
+};
+
+enum class CheckLevel : std::uint8_t { advice, caution, error };
+enum class CheckResult : std::uint8_t { holds, broken, waived, unknown, not_applicable };
+
+// A value found or allowed: nothing, a number in the check's unit, or words ("closed", "cone 04").
+using CheckValue = std::variant<std::monostate, double, std::string_view>;
+
+struct Check {
+    std::string_view rule;
+    std::string_view title; // for readers; not in JSON
+    CheckLevel level = CheckLevel::caution;
+    CheckResult result = CheckResult::holds;
+    std::string_view group; // of ware; empty: the whole firing
+    CheckValue found;
+    CheckValue allowed;
+    std::string_view unit;   // "C/h"; of the numbers above
+    std::string_view reason; // why there is such a rule; for `unknown`: what must be filled in
+    std::string_view remedy; // for readers; not in JSON
+    std::string_view waiver; // "because …" of the `allow`
+    std::vector<std::uint32_t> segments; // at fault, from 0
+};
+
+struct AcceptItem {
+    std::string_view kind; // "peak", "soak", "witness", "duration"
+    std::optional<double> value;
+    std::optional<double> tolerance;
+    std::string_view unit; // of both: "C", "s"
+    std::string_view cone;
+    std::string_view shelf;
+};
+
+// How far the firing's heat work goes. Cones as they are written: "04".
+struct HeatWorkReached {
+    std::string_view cone;      // the highest that is complete; empty: none, or not known
+    std::string_view next_cone; // empty: there is none, or not known
+    std::optional<double> fraction_to_next; // 0 to 1
+};
+
+// --- the table of a controller ------------------------------------------------------------------
+
+enum class StepForm : std::uint8_t { duration_target, rate_target_soak, rate_or_soak };
+
+struct StepRow {
+    std::uint32_t step = 1;             // from 1 in its program
+    double target = 0;                  // in Steps::scale
+    std::optional<double> duration_min; // duration_target
+    std::optional<double>
+        rate_per_h;                 // the other forms, in Steps::scale; nothing: as fast as it can
+    std::optional<double> soak_min; // the other forms
+    SegmentKind kind = SegmentKind::ramp;
+    std::vector<std::uint32_t> segments;  // that it stands for, from 0
+    std::optional<double> waiting_within; // degrees of Steps::scale
+    std::string_view phase;
+};
+
+struct StepProgram {
+    std::string_view name;
+    double start_c = 20;
+    std::vector<StepRow> rows;
+    std::string_view then;  // the program that continues this one; empty: it is the last
+    double deviation_c = 0; // the largest from the segments
+};
+
+struct Steps {
+    StepForm form = StepForm::duration_target;
+    Scale scale = Scale::celsius;
+    double time_step_s = 60;
+    std::vector<StepProgram> programs;
+};
+
+// ------------------------------------------------------------------------------------------------
+
+struct FiringDocument {
+    KeptTexts kept;
+
+    std::string_view compiler_version;
+    const SourceOrigin* source = nullptr; // nothing: not said
+
+    std::string_view name;
+    std::string_view title;
+    std::string_view about;
+    std::string_view template_name; // for readers; empty: written out
+    std::vector<Argument> arguments;
+    NamedProfile body; // of the whole firing; empty in a mixed load
+    NamedProfile glaze;
+    NamedProfile kiln;
+    NamedProfile controller;
+    Fuel fuel = Fuel::unknown;
+    std::vector<WareGroup> load;
+    std::vector<Confirmation> confirms;
+
+    const Schedule* schedule = nullptr; // never nothing when an output reads it
+    std::optional<Steps> steps;         // only with a controller
+    HeatWorkReached heat_work;
+    // The cone that is complete at the end of each segment ("" before the first); one for each
+    // segment, or none at all where it was not worked out. Shown in CSV.
+    std::vector<std::string_view> cones_after;
+    std::vector<Check> checks;
+    std::vector<AcceptItem> accept;
+};
+
+} // namespace fettle

@@ -1,0 +1,567 @@
+#include "compiler/lowering/rules.h"
+
+#include "compiler/lowering/curve_questions.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace fettle {
+namespace {
+
+constexpr std::size_t ware_field_count = 6;
+
+struct RuleParts {
+    NodeId level = none, applies = none, check = none, because = none, remedy = none, source = none,
+           waivable = none;
+};
+
+RuleParts parts_of(const Program& program, const Declaration& rule) {
+    const Module& module = program.modules[rule.module];
+    const NodeId block = module.child(rule.node, 4);
+    RuleParts parts;
+    for (std::uint32_t i = 0; i < module.tree.count(block); ++i) {
+        const NodeId item = module.child(block, i);
+        const NodeId part = module.tree.count(item) > 0 ? module.child(item, 0) : none;
+        switch (module.tree[item].kind) {
+        case NodeKind::level: parts.level = part; break;
+        case NodeKind::applies: parts.applies = part; break;
+        case NodeKind::check: parts.check = part; break;
+        case NodeKind::because: parts.because = part; break;
+        case NodeKind::remedy: parts.remedy = part; break;
+        case NodeKind::source: parts.source = part; break;
+        case NodeKind::waivable: parts.waivable = part; break;
+        default: break;
+        }
+    }
+    return parts;
+}
+
+// The unit in which a check's numbers are given: one for each kind of quantity.
+struct CheckUnit {
+    TypeId type;
+    std::string_view unit;
+    double factor; // base units to this one
+};
+constexpr CheckUnit check_units[] = {
+    {Types::temperature, "C", 1},   {Types::difference, "K", 1},
+    {Types::rate, "C/h", 3600},     {Types::duration, "min", 1.0 / 60},
+    {Types::length, "mm", 1000},    {Types::fraction, "%", 100},
+    {Types::mass, "kg", 1},         {Types::power, "kW", 1e-3},
+    {Types::pressure, "kPa", 1e-3}, {Types::number, "", 1},
+};
+
+double tidy(double value) {
+    return std::round(value * 1e6) / 1e6;
+}
+
+class RuleRun {
+  public:
+    RuleRun(const Program& program, const Ceramics& ceramics, const Firing& firing,
+            const Schedule& schedule, KeptTexts& kept, Diagnostics& diagnostics)
+        : program_(program), firing_(firing), schedule_(schedule), kept_(kept),
+          diagnostics_(diagnostics), quick_(program, ceramics, schedule, Naming::no),
+          naming_(program, ceramics, schedule, Naming::yes),
+          evaluator_(program, ceramics, diagnostics, arena_), curve_(schedule, Estimates::use),
+          ceramics_(ceramics) {}
+
+    std::vector<Check> run(const std::vector<DeclarationId>& rules) {
+        for (const FiringWare& group : firing_.ware) {
+            set_environment(group);
+            limits(group);
+            for (DeclarationId id : rules)
+                rule(id);
+        }
+        report_unknown();
+        report_unneeded_waivers();
+        return std::move(checks_);
+    }
+
+  private:
+    void set_environment(const FiringWare& group) {
+        group_ = &group;
+        for (std::size_t i = 0; i < ware_field_count; ++i)
+            environment_.ware[i] = group.fields[i];
+        environment_.body = group.fields[ware("body")];
+        environment_.glaze = group.fields[ware("glaze")];
+        environment_.kiln =
+            firing_.kiln == none ? Value{} : Value::indexed(ValueKind::profile, firing_.kiln);
+        environment_.controller = {};
+        if (firing_.kiln != none) {
+            const Value& controller = program_.profiles[firing_.kiln].fields[kiln_controller_];
+            if (controller.known())
+                environment_.controller = controller;
+        }
+        evaluator_.set_environment(&environment_);
+    }
+
+    static std::size_t ware(std::string_view name) {
+        return static_cast<std::size_t>(field::at(Holder::ware, name));
+    }
+
+    // --- rules that are declared ---
+
+    void rule(DeclarationId id) {
+        const Declaration& declaration = program_.declarations[id];
+        if (!declaration.usable)
+            return;
+        const RuleParts parts = parts_of(program_, declaration);
+        evaluator_.set_questions(&quick_);
+        evaluator_.reset_budget();
+        Value* frame = evaluator_.enter(declaration.frame_size);
+        Check check;
+        check.rule = program_.name(declaration.name);
+        check.level = level_of(declaration, parts);
+        if (lets(declaration, frame)) {
+            decide(declaration, parts, frame, check);
+            if (check.result != CheckResult::not_applicable) {
+                words(declaration, parts, frame, check);
+            }
+            finish(check, waivable(declaration, parts, frame));
+        }
+        evaluator_.leave(frame);
+    }
+
+    bool lets(const Declaration& rule, Value* frame) {
+        const Module& module = program_.modules[rule.module];
+        const NodeId block = module.child(rule.node, 4);
+        for (std::uint32_t i = 0; i < module.tree.count(block); ++i) {
+            const NodeId item = module.child(block, i);
+            if (module.tree[item].kind != NodeKind::let)
+                continue;
+            const Value value = evaluator_.evaluate(rule.module, module.child(item, 1), frame);
+            if (value.is(ValueKind::poison))
+                return false;
+            frame[module.info[item].index] = value;
+        }
+        return true;
+    }
+
+    CheckLevel level_of(const Declaration& rule, const RuleParts& parts) const {
+        const std::string_view word = program_.modules[rule.module].tree.source(parts.level);
+        return word == "error"     ? CheckLevel::error
+               : word == "caution" ? CheckLevel::caution
+                                   : CheckLevel::advice;
+    }
+
+    bool waivable(const Declaration& rule, const RuleParts& parts, Value* frame) {
+        if (parts.waivable == none)
+            return true;
+        return evaluator_.evaluate(rule.module, parts.waivable, frame).yes();
+    }
+
+    void decide(const Declaration& rule, const RuleParts& parts, Value* frame, Check& check) {
+        if (parts.applies != none) {
+            const Value applies = evaluator_.evaluate(rule.module, parts.applies, frame);
+            if (applies.is(ValueKind::unknown))
+                return unknown(check, applies);
+            if (!applies.yes()) {
+                check.result = CheckResult::not_applicable;
+                return;
+            }
+        }
+        const Value holds = evaluator_.evaluate(rule.module, parts.check, frame);
+        if (holds.is(ValueKind::unknown))
+            return unknown(check, holds);
+        check.result = holds.yes() ? CheckResult::holds : CheckResult::broken;
+        // Once more, for the values, and (where it is broken) the segments.
+        if (check.result == CheckResult::broken)
+            evaluator_.set_questions(&naming_);
+        naming_.take_segments();
+        values(rule.module, parts.check, frame, check, check.result == CheckResult::broken);
+        check.segments = naming_.take_segments();
+        evaluator_.set_questions(&quick_);
+    }
+
+    void unknown(Check& check, const Value& value) {
+        check.result = CheckResult::unknown;
+        missing_.push_back({describe_missing(program_, value), check.rule});
+        missing_value_ = value;
+    }
+
+    // The two sides of the comparison that decides; of `a and b` the one that does not hold.
+    void values(ModuleId id, NodeId node, Value* frame, Check& check, bool broken) {
+        const Module& module = program_.modules[id];
+        while (module.tree[node].kind == NodeKind::paren)
+            node = module.child(node, 0);
+        if (module.tree[node].kind == NodeKind::within_range ||
+            module.tree[node].kind == NodeKind::within_of) {
+            side(id, module.child(node, 0), frame, check, check.found);
+            return;
+        }
+        if (module.tree[node].kind != NodeKind::binary) {
+            evaluator_.evaluate(id, node, frame); // names the segments
+            return;
+        }
+        const auto op = static_cast<BinaryOp>(module.tree[node].flag);
+        if (op == BinaryOp::and_ || op == BinaryOp::or_) {
+            const Value left = evaluator_.evaluate(id, module.child(node, 0), frame);
+            const bool first = left.is(ValueKind::yes_no) && left.yes() != broken;
+            naming_.take_segments();
+            values(id, module.child(node, first ? 0 : 1), frame, check, broken);
+            return;
+        }
+        side(id, module.child(node, 0), frame, check, check.found);
+        side(id, module.child(node, 1), frame, check, check.allowed);
+    }
+
+    void side(ModuleId id, NodeId node, Value* frame, Check& check, CheckValue& into) {
+        const Value value = evaluator_.evaluate(id, node, frame);
+        set_value(value, program_.modules[id].info[node].type, check, into);
+    }
+
+    void set_value(const Value& value, TypeId type, Check& check, CheckValue& into) {
+        if (!value.known())
+            return;
+        if (value.is(ValueKind::quantity)) {
+            for (const CheckUnit& unit : check_units) {
+                if (unit.type != type)
+                    continue;
+                check.unit = unit.unit;
+                into = tidy(value.number * unit.factor);
+                return;
+            }
+        }
+        into = std::string_view(kept_.keep(print_value(program_, value, type)));
+    }
+
+    void words(const Declaration& rule, const RuleParts& parts, Value* frame, Check& check) {
+        const Module& module = program_.modules[rule.module];
+        const auto text = [&](NodeId node) -> std::string_view {
+            if (node == none)
+                return {};
+            const Value value = evaluator_.evaluate(rule.module, node, frame);
+            return value.is(ValueKind::text) ? kept_.keep(std::string(value.as_text()))
+                                             : std::string_view{};
+        };
+        if (check.result == CheckResult::holds) {
+            // Most hold, and then the words are plain in most rules: no copy.
+            check.reason = plain_text(module, parts.because);
+            if (const NodeId title = module.child(rule.node, 3); module.tree.present(title)) {
+                check.title = plain_text(module, title);
+            }
+            return;
+        }
+        check.reason = text(parts.because);
+        check.remedy = text(parts.remedy);
+        if (const NodeId title = module.child(rule.node, 3); module.tree.present(title)) {
+            check.title = text(title);
+        }
+        source_ = text(parts.source);
+    }
+
+    static std::string_view plain_text(const Module& module, NodeId node) {
+        if (node == none || module.tree.count(node) != 1)
+            return {};
+        const NodeInfo& part = module.info[module.child(node, 0)];
+        return part.kind == RefKind::literal && part.type == Types::text
+                   ? module.literals[part.index].as_text()
+                   : std::string_view{};
+    }
+
+    // --- limits of bodies and kilns ---
+
+    void limits(const FiringWare& group) {
+        const Value& body = group.fields[ware("body")];
+        if (body.is(ValueKind::profile)) {
+            limits_of(program_.profiles[body.index], "body_limit");
+        }
+        if (firing_.kiln != none && &group == &firing_.ware.front()) {
+            limits_of(program_.profiles[firing_.kiln], "kiln_limit");
+        }
+    }
+
+    void limits_of(const Profile& profile, std::string_view rule) {
+        const std::string_view name =
+            program_.name(program_.declarations[profile.declaration].name);
+        for (const ProfileLimit& limit : profile.limits) {
+            Check check;
+            check.rule = rule;
+            check.level = CheckLevel::error;
+            check.reason =
+                kept_.keep(limit.kind == LimitKind::peak
+                               ? fmt::format("{} must not be fired higher", name)
+                               : fmt::format("{} must not {} faster{}", name,
+                                             limit.kind == LimitKind::rise ? "climb" : "fall",
+                                             between(limit)));
+            check_limit(limit, check);
+            limit_span_ = limit.span;
+            finish(check, limit.kind != LimitKind::peak);
+            limit_span_.reset();
+        }
+    }
+
+    std::string between(const ProfileLimit& limit) const {
+        if (!limit.low.known())
+            return "";
+        return fmt::format(" between {} and {}",
+                           print_value(program_, limit.low, Types::temperature),
+                           print_value(program_, limit.high, Types::temperature));
+    }
+
+    void check_limit(const ProfileLimit& limit, Check& check) {
+        constexpr double everywhere_low = -273, everywhere_high = 3000;
+        CurveAnswer answer;
+        double allowed = limit.value.number;
+        if (limit.kind == LimitKind::peak) {
+            if (limit.value.is(ValueKind::cone))
+                return check_cone_limit(limit, check);
+            answer = curve_.peak();
+            check.unit = "C";
+        } else {
+            const double low = limit.low.known() ? limit.low.number : everywhere_low;
+            const double high = limit.high.known() ? limit.high.number : everywhere_high;
+            answer = limit.kind == LimitKind::rise ? curve_.fastest_rise(low, high)
+                                                   : curve_.fastest_fall(high, low);
+            allowed *= 3600;
+            check.unit = "C/h";
+        }
+        check.allowed = tidy(allowed);
+        if (!answer.value) {
+            return unknown(check,
+                           Value::indexed(ValueKind::unknown, pack({MissingField::kiln_time, 0})));
+        }
+        check.found = tidy(*answer.value);
+        const bool holds = *answer.value <= allowed * (1 + 1e-9) + 1e-9;
+        check.result = holds ? CheckResult::holds : CheckResult::broken;
+        if (!holds)
+            check.segments = answer.segments;
+    }
+
+    void check_cone_limit(const ProfileLimit& limit, Check& check) {
+        const ConeReading reading = reading_of_schedule(ceramics_, schedule_);
+        check.allowed = std::string_view(kept_.keep("cone " + cone_name(limit.value.number)));
+        if (!reading.complete) {
+            check.result = CheckResult::holds;
+            return;
+        }
+        const double cone = ceramics_.shelf_cones().cones[*reading.complete].cone;
+        check.found = std::string_view(kept_.keep("cone " + cone_name(cone)));
+        check.result = cone <= limit.value.number ? CheckResult::holds : CheckResult::broken;
+        if (check.result == CheckResult::broken)
+            check.segments = curve_.peak().segments;
+    }
+
+    // --- what becomes of a check ---
+
+    void finish(Check& check, bool may_be_waived) {
+        if (firing_.is_load)
+            check.group = group_->name;
+        const auto waiver =
+            std::find_if(firing_.waivers.begin(), firing_.waivers.end(),
+                         [&](const Waiver& each) { return each.rule == check.rule; });
+        const bool has_waiver = waiver != firing_.waivers.end();
+        if (has_waiver &&
+            (check.result == CheckResult::broken || check.result == CheckResult::unknown)) {
+            needed_waivers_.push_back(check.rule);
+        }
+        if (check.result == CheckResult::broken) {
+            if (has_waiver && may_be_waived) {
+                check.result = CheckResult::waived;
+                check.waiver = waiver->reason;
+            } else {
+                report_broken(check, has_waiver ? &*waiver : nullptr);
+            }
+        }
+        if (check.result == CheckResult::unknown) {
+            check.reason =
+                kept_.keep(fmt::format("needs {}", describe_missing(program_, missing_value_)));
+        }
+        source_ = {};
+        checks_.push_back(std::move(check));
+    }
+
+    std::string print_check_value(const CheckValue& value, std::string_view unit) const {
+        if (const auto* number = std::get_if<double>(&value)) {
+            if (unit == "min")
+                return print_duration(*number * 60);
+            return fmt::format("{}{}", print_number(*number, 1), unit);
+        }
+        if (const auto* text = std::get_if<std::string_view>(&value))
+            return std::string(*text);
+        return "";
+    }
+
+    void report_broken(const Check& check, const Waiver* refused) {
+        Span span = firing_.span;
+        if (!check.segments.empty()) {
+            const Step* step = step_of_segment(check.segments.front());
+            if (step != nullptr) {
+                const TrailFrame& frame = firing_.trail[step->trail];
+                span = program_.span(frame.module, frame.node);
+            }
+        }
+        std::string message =
+            check.title.empty() ? std::string(check.rule) : std::string(check.title);
+        const std::string found = print_check_value(check.found, check.unit);
+        const std::string allowed = print_check_value(check.allowed, check.unit);
+        if (!found.empty() && !allowed.empty()) {
+            message += fmt::format(": {} here, where {} is allowed", found, allowed);
+        } else if (!found.empty()) {
+            message += fmt::format(": {} here", found);
+        }
+        if (firing_.is_load)
+            message += fmt::format(" (for the {})", group_->name);
+        Diagnostic& d = diagnostics_.report(DiagnosticKind::broken_rule, span,
+                                            fmt::format("{}: {}", firing_.name, message));
+        d.level = check.level == CheckLevel::error     ? Level::error
+                  : check.level == CheckLevel::caution ? Level::caution
+                                                       : Level::advice;
+        d.note(fmt::format("rule {}: {}{}", check.rule, check.reason,
+                           source_.empty() ? "" : fmt::format(" (source: {})", source_)));
+        if (limit_span_)
+            d.note(*limit_span_, "the limit is given here");
+        if (check.segments.size() > 1) {
+            std::string steps;
+            for (std::uint32_t segment : check.segments) {
+                steps += fmt::format("{}{}", steps.empty() ? "" : ", ", segment + 1);
+            }
+            d.note(fmt::format("segments at fault: {}", steps));
+        }
+        if (!span_is_firing(span))
+            d.note(firing_.span, fmt::format("in the firing {}", firing_.name));
+        if (refused != nullptr)
+            d.note(refused->span, "this rule can't be waived");
+        if (!check.remedy.empty())
+            d.mend(std::string(check.remedy));
+    }
+
+    bool span_is_firing(Span span) const { return span == firing_.span; }
+
+    // The step that made a segment: they come in the same order.
+    const Step* step_of_segment(std::uint32_t segment) const {
+        const std::vector<Origin>& trail = schedule_.segments[segment].trail;
+        if (trail.empty())
+            return nullptr;
+        for (const Step& step : firing_.steps) {
+            if (step.kind != StepKind::climb && step.kind != StepKind::soak &&
+                step.kind != StepKind::soak_until) {
+                continue;
+            }
+            const TrailFrame& frame = firing_.trail[step.trail];
+            const Span span = program_.span(frame.module, frame.node);
+            const SourceFile& file = (*program_.sources)[span.file];
+            if (file.place(span.begin).line == trail.front().line &&
+                file.path() == schedule_.files[trail.front().file] &&
+                step.phase == schedule_.segments[segment].phase) {
+                return &step;
+            }
+        }
+        return nullptr;
+    }
+
+    // One remark for everything that could not be checked.
+    void report_unknown() {
+        if (missing_.empty())
+            return;
+        std::vector<std::string> fields;
+        for (const Missing& each : missing_) {
+            if (std::find(fields.begin(), fields.end(), each.what) == fields.end()) {
+                fields.push_back(each.what);
+            }
+        }
+        Diagnostic& d = diagnostics_.report(
+            DiagnosticKind::unchecked_rules, firing_.span,
+            fmt::format("{}: some rules could not be checked, so they do not count as kept",
+                        firing_.name));
+        for (const std::string& what : fields) {
+            std::string rules;
+            for (const Missing& each : missing_) {
+                if (each.what != what || rules.find(each.rule) != std::string::npos)
+                    continue;
+                rules += fmt::format("{}{}", rules.empty() ? "" : ", ", each.rule);
+            }
+            d.note(fmt::format("not known: {} (for {})", what, rules));
+        }
+    }
+
+    void report_unneeded_waivers() {
+        for (const Waiver& waiver : firing_.waivers) {
+            if (std::find(needed_waivers_.begin(), needed_waivers_.end(), waiver.rule) !=
+                needed_waivers_.end()) {
+                continue;
+            }
+            diagnostics_
+                .report(DiagnosticKind::unneeded_waiver, waiver.span,
+                        fmt::format("{} keeps the rule {}, so nothing needs to be allowed",
+                                    firing_.name, waiver.rule))
+                .mend("take the `allow` line out");
+        }
+    }
+
+    struct Missing {
+        std::string what;
+        std::string_view rule;
+    };
+
+    const Program& program_;
+    const Firing& firing_;
+    const Schedule& schedule_;
+    KeptTexts& kept_;
+    Diagnostics& diagnostics_;
+    Arena arena_;
+    CurveQuestions quick_, naming_;
+    Evaluator evaluator_;
+    Curve curve_;
+    const Ceramics& ceramics_;
+    RuleEnvironment environment_;
+    const std::size_t kiln_controller_ =
+        static_cast<std::size_t>(field::at(Holder::kiln, "controller"));
+    const FiringWare* group_ = nullptr;
+    std::vector<Check> checks_;
+    std::vector<Missing> missing_;
+    Value missing_value_;
+    std::vector<std::string_view> needed_waivers_;
+    std::optional<Span> limit_span_;
+    std::string_view source_;
+};
+
+} // namespace
+
+RuleBook::RuleBook(const Program& program) : program_(program), by_module_(program.modules.size()) {
+    std::vector<std::vector<DeclarationId>> own(program.modules.size());
+    std::vector<DeclarationId> standard;
+    for (DeclarationId id = 0; id < program.declarations.size(); ++id) {
+        const Declaration& declaration = program.declarations[id];
+        if (declaration.kind != DeclarationKind::rule)
+            continue;
+        const Module& module = program.modules[declaration.module];
+        (module.standard && module.name == "std.rules" ? standard : own[declaration.module])
+            .push_back(id);
+    }
+    for (ModuleId id = 0; id < program.modules.size(); ++id) {
+        std::vector<DeclarationId>& rules = by_module_[id];
+        rules = standard;
+        rules.insert(rules.end(), own[id].begin(), own[id].end());
+        for (const Import& import : program.modules[id].imports) {
+            if (import.module == none)
+                continue;
+            rules.insert(rules.end(), own[import.module].begin(), own[import.module].end());
+        }
+    }
+}
+
+std::vector<DeclarationId> RuleBook::rules_for(const Firing& firing) const {
+    std::vector<DeclarationId> rules;
+    const auto take = [&](DeclarationId declaration) {
+        if (declaration == none)
+            return;
+        for (DeclarationId rule : by_module_[program_.declarations[declaration].module]) {
+            if (std::find(rules.begin(), rules.end(), rule) == rules.end())
+                rules.push_back(rule);
+        }
+    };
+    take(firing.declaration);
+    take(firing.template_);
+    return rules;
+}
+
+std::vector<Check> check_rules(const Program& program, const Ceramics& ceramics,
+                               const RuleBook& book, const Firing& firing, const Schedule& schedule,
+                               KeptTexts& kept, Diagnostics& diagnostics) {
+    return RuleRun(program, ceramics, firing, schedule, kept, diagnostics)
+        .run(book.rules_for(firing));
+}
+
+} // namespace fettle

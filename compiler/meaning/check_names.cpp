@@ -1,0 +1,330 @@
+#include "compiler/meaning/checker.h"
+#include "compiler/source/nearest.h"
+
+namespace fettle {
+namespace {
+
+DeclarationKind declaration_kind(NodeKind kind) {
+    switch (kind) {
+    case NodeKind::let: return DeclarationKind::constant;
+    case NodeKind::function: return DeclarationKind::function;
+    case NodeKind::profile: return DeclarationKind::profile;
+    case NodeKind::phase: return DeclarationKind::phase;
+    case NodeKind::template_: return DeclarationKind::template_;
+    case NodeKind::firing: return DeclarationKind::firing;
+    case NodeKind::rule: return DeclarationKind::rule;
+    case NodeKind::memory: return DeclarationKind::memory;
+    default: return DeclarationKind::test;
+    }
+}
+
+} // namespace
+
+std::string_view to_string(DeclarationKind kind) {
+    constexpr std::string_view words[] = {"constant", "function", "profile", "phase", "template",
+                                          "firing",   "rule",     "memory",  "test"};
+    return words[static_cast<std::size_t>(kind)];
+}
+
+void Checker::collect() {
+    import_used_.resize(program_.modules.size());
+    for (ModuleId id = 0; id < program_.modules.size(); ++id)
+        collect_module(id);
+    for (ModuleId id = 0; id < program_.modules.size(); ++id)
+        collect_imports(id);
+    state_.assign(program_.declarations.size(), 0);
+    edges_.resize(program_.declarations.size());
+}
+
+void Checker::collect_module(ModuleId id) {
+    Module& module = program_.modules[id];
+    module.info.resize(module.tree.nodes.size());
+    import_used_[id].resize(module.imports.size());
+    Frame frame;
+    frame.module_id = id;
+    frame.module = &module;
+    frame_ = &frame;
+    const NodeId root = module.tree.root();
+    program_.declarations.reserve(program_.declarations.size() + module.tree.count(root));
+    for (std::uint32_t i = 0; i < module.tree.count(root); ++i) {
+        NodeId node = module.child(root, i);
+        bool is_private = false;
+        if (kind(node) == NodeKind::private_) {
+            node = child(node, 0);
+            is_private = true;
+        }
+        collect_declaration(id, node, is_private);
+    }
+    frame_ = nullptr;
+}
+
+void Checker::collect_declaration(ModuleId id, NodeId node, bool is_private) {
+    switch (kind(node)) {
+    case NodeKind::let:
+    case NodeKind::function:
+    case NodeKind::profile:
+    case NodeKind::phase:
+    case NodeKind::template_:
+    case NodeKind::firing:
+    case NodeKind::rule:
+    case NodeKind::memory:
+    case NodeKind::test: break;
+    case NodeKind::library: check_library(id, node); return;
+    default: return; // `use`, and what did not parse
+    }
+    Declaration declaration;
+    declaration.kind = declaration_kind(kind(node));
+    declaration.is_private = is_private;
+    declaration.module = id;
+    declaration.node = node;
+    const auto index = static_cast<DeclarationId>(program_.declarations.size());
+    const NodeId word = child(node, 0);
+    if (kind(node) != NodeKind::test && kind(word) == NodeKind::word) {
+        declaration.name = intern(word);
+        const std::uint32_t before = program_.visible.find(id, declaration.name);
+        if (before != PairMap::none) {
+            const Declaration& first = program_.declarations[before];
+            report(DiagnosticKind::duplicate_name, word,
+                   fmt::format("there are two things called `{}`", source(word)))
+                .note(program_.span(first.module, child(first.node, 0)), "the first is here");
+            declaration.usable = false;
+        } else {
+            program_.visible.insert(id, declaration.name, index);
+        }
+    } else if (kind(node) != NodeKind::test) {
+        declaration.usable = false;
+    }
+    if (declaration.kind == DeclarationKind::profile) {
+        declaration.profile = static_cast<std::uint32_t>(program_.profiles.size());
+        Profile profile;
+        profile.kind = static_cast<ProfileKind>(tree()[node].flag);
+        profile.declaration = index;
+        declaration.type = types_.profile(profile.kind);
+        program_.profiles.push_back(std::move(profile));
+    }
+    program_.declarations.push_back(declaration);
+}
+
+bool Checker::visible_from(ModuleId from, const Declaration& declaration) const {
+    if (!declaration.is_private || declaration.module == from)
+        return true;
+    const std::string& library = program_.modules[declaration.module].library;
+    return !library.empty() && library == program_.modules[from].library;
+}
+
+void Checker::collect_imports(ModuleId id) {
+    Module& module = program_.modules[id];
+    Frame frame;
+    frame.module_id = id;
+    frame.module = &module;
+    frame_ = &frame;
+    const NodeId root = module.tree.root();
+    std::size_t import = 0;
+    for (std::uint32_t i = 0; i < module.tree.count(root); ++i) {
+        const NodeId use = module.child(root, i);
+        if (kind(use) != NodeKind::use || !present(child(use, 0)))
+            continue;
+        const Import& imported = module.imports[import++];
+        if (imported.module != none && present(child(use, 1)))
+            import_names(id, imported, use);
+    }
+    frame_ = nullptr;
+}
+
+void Checker::import_names(ModuleId id, const Import& import, NodeId use) {
+    const NodeId words = child(use, 1);
+    for (std::uint32_t i = 0; i < count(words); ++i) {
+        const NodeId word = child(words, i);
+        if (kind(word) != NodeKind::word)
+            continue;
+        const NameId name = intern(word);
+        const std::uint32_t found = program_.visible.find(import.module, name);
+        const bool own =
+            found != PairMap::none && program_.declarations[found].module == import.module;
+        if (!own || !visible_from(id, program_.declarations[found])) {
+            Diagnostic& d =
+                report(own ? DiagnosticKind::private_name : DiagnosticKind::unknown_name, word,
+                       own ? fmt::format("`{}` is private to its library", source(word))
+                           : fmt::format("module `{}` has no `{}`",
+                                         program_.modules[import.module].name, source(word)));
+            if (own)
+                continue;
+            std::vector<std::string_view> names;
+            for (const Declaration& other : program_.declarations) {
+                if (other.module == import.module && other.name != 0 && visible_from(id, other)) {
+                    names.push_back(program_.name(other.name));
+                }
+            }
+            if (const auto near = nearest(source(word), names)) {
+                d.mend(fmt::format("did you mean `{}`?", *near), tree().span(word),
+                       std::string(*near));
+            }
+            continue;
+        }
+        if (program_.visible.find(id, name) != PairMap::none) {
+            report(DiagnosticKind::duplicate_name, word,
+                   fmt::format("there are two things called `{}` here", source(word)))
+                .mend(fmt::format("use the module's name instead: `use {0}`, then `…{1}`",
+                                  source(child(use, 0)), source(word)));
+            continue;
+        }
+        program_.visible.insert(id, name, found);
+        imported_index_.insert(id, name, static_cast<std::uint32_t>(imported_.size()));
+        imported_.push_back({id, name, tree().span(word)});
+    }
+}
+
+void Checker::mark_imported(ModuleId module, NameId name) {
+    const std::uint32_t index = imported_index_.find(module, name);
+    if (index != PairMap::none)
+        imported_[index].used = true;
+}
+
+Checker::Meaning Checker::look_up(NameId name) {
+    for (std::size_t i = frame_->locals.size(); i-- > 0;) {
+        Local& local = frame_->locals[i];
+        if (local.name == name) {
+            local.used = true;
+            return {RefKind::local, static_cast<std::uint32_t>(i)};
+        }
+    }
+    if (frame_->in_rule) {
+        constexpr std::string_view words[] = {"ware", "body", "kiln", "glaze", "controller"};
+        for (std::uint32_t i = 0; i < std::size(words); ++i) {
+            if (program_.name(name) == words[i])
+                return {RefKind::environment, i};
+        }
+    }
+    const std::uint32_t declaration = program_.visible.find(frame_->module_id, name);
+    if (declaration != PairMap::none) {
+        mark_imported(frame_->module_id, name);
+        return {RefKind::declaration, declaration};
+    }
+    const auto& imports = frame_->module->imports;
+    for (std::size_t i = 0; i < imports.size(); ++i) {
+        if (imports[i].alias == name && imports[i].module != none) {
+            import_used_[frame_->module_id][i] = true;
+            return {RefKind::nothing, 0, imports[i].module};
+        }
+    }
+    const int builtin = find_builtin(program_.name(name));
+    if (builtin >= 0)
+        return {RefKind::builtin, static_cast<std::uint32_t>(builtin)};
+    return {};
+}
+
+std::vector<std::string_view> Checker::names_in_reach() const {
+    std::vector<std::string_view> names;
+    for (const Local& local : frame_->locals)
+        names.push_back(program_.name(local.name));
+    for (DeclarationId id = 0; id < program_.declarations.size() && names.size() < 5000; ++id) {
+        const Declaration& declaration = program_.declarations[id];
+        if (declaration.name != 0 && declaration.module == frame_->module_id) {
+            names.push_back(program_.name(declaration.name));
+        }
+    }
+    for (const ImportedName& imported : imported_) {
+        if (imported.module == frame_->module_id)
+            names.push_back(program_.name(imported.name));
+    }
+    for (const Builtin& builtin : builtins()) {
+        if (!builtin.of_curve || frame_->in_rule)
+            names.push_back(builtin.name);
+    }
+    return names;
+}
+
+void Checker::report_unknown_name(NodeId node, std::string_view name, TypeId hint) {
+    Diagnostic& d = report(DiagnosticKind::unknown_name, node,
+                           fmt::format("nothing is called `{}` here", name));
+    std::vector<std::string_view> names = names_in_reach();
+    if (types_.kind(hint) == TypeKind::choice) {
+        for (NameId word : types_[hint].words)
+            names.push_back(program_.name(word));
+    }
+    if (const auto near = nearest(name, names)) {
+        d.mend(fmt::format("did you mean `{}`?", *near), tree().span(node), std::string(*near));
+        return;
+    }
+    // Somewhere else in the program, perhaps.
+    const NameId id = program_.names.find(name);
+    for (const Declaration& declaration : program_.declarations) {
+        if (id == 0 || declaration.name != id || declaration.is_private)
+            continue;
+        const std::string& module = program_.modules[declaration.module].name;
+        d.mend(fmt::format("`{0}` has one: add `use {0} ({1})` at the top", module, name),
+               {tree().file, 0, 0}, fmt::format("use {} ({})\n", module, name));
+        return;
+    }
+    if (types_.kind(hint) == TypeKind::choice) {
+        d.mend(fmt::format("it must be {}", types_.describe(hint)));
+    }
+}
+
+DeclarationId Checker::find_path(NodeId path, std::string_view wanted) {
+    if (!present(path) || kind(path) != NodeKind::path || count(path) == 0)
+        return none;
+    const NodeId first = child(path, 0);
+    const Meaning meaning = look_up(intern(first));
+    if (count(path) == 1) {
+        if (meaning.kind == RefKind::declaration)
+            return meaning.index;
+        report_unknown_name(path, source(first), Types::poison);
+        return none;
+    }
+    if (meaning.alias == none || count(path) != 2) {
+        report(DiagnosticKind::unknown_name, path,
+               fmt::format("`{}` is not the name of {}", source(path), wanted));
+        return none;
+    }
+    const NodeId last = child(path, 1);
+    const std::uint32_t found = program_.visible.find(meaning.alias, intern(last));
+    if (found == PairMap::none || program_.declarations[found].module != meaning.alias) {
+        report(DiagnosticKind::unknown_name, last,
+               fmt::format("module `{}` has no `{}`", program_.modules[meaning.alias].name,
+                           source(last)));
+        return none;
+    }
+    if (!visible_from(frame_->module_id, program_.declarations[found])) {
+        report(DiagnosticKind::private_name, last,
+               fmt::format("`{}` is private to its library", source(last)));
+        return none;
+    }
+    return found;
+}
+
+void Checker::report_unused_imports() {
+    std::vector<bool> has_rules(program_.modules.size());
+    for (const Declaration& declaration : program_.declarations) {
+        if (declaration.kind == DeclarationKind::rule)
+            has_rules[declaration.module] = true;
+    }
+    for (const ImportedName& imported : imported_) {
+        if (imported.used)
+            continue;
+        const std::uint32_t id = program_.visible.find(imported.module, imported.name);
+        if (has_rules[program_.declarations[id].module])
+            continue;
+        diagnostics_
+            .report(DiagnosticKind::unused_import, imported.span,
+                    fmt::format("`{}` is not used in this file", program_.name(imported.name)))
+            .mend("take it out of the `use` line");
+    }
+    for (ModuleId id = 0; id < program_.modules.size(); ++id) {
+        const Module& module = program_.modules[id];
+        for (std::size_t i = 0; i < module.imports.size(); ++i) {
+            const Import& import = module.imports[i];
+            if (import.alias == 0 || import_used_[id][i] || import.module == none ||
+                has_rules[import.module]) {
+                continue;
+            }
+            diagnostics_
+                .report(DiagnosticKind::unused_import, import.span,
+                        fmt::format("nothing of module `{}` is used in this file",
+                                    program_.modules[import.module].name))
+                .mend("take the `use` line out");
+        }
+    }
+}
+
+} // namespace fettle

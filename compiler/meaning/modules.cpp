@@ -1,0 +1,247 @@
+#include "compiler/meaning/modules.h"
+
+#include "compiler/syntax/parse.h"
+
+#include <fmt/format.h>
+
+#include <unordered_map>
+
+namespace fettle {
+namespace {
+
+std::string folder_of(const std::string& path) {
+    const std::size_t slash = path.rfind('/');
+    return slash == std::string::npos ? "" : path.substr(0, slash + 1);
+}
+
+std::string stem_of(const std::string& path) {
+    const std::size_t slash = path.rfind('/');
+    std::string name = slash == std::string::npos ? path : path.substr(slash + 1);
+    const std::size_t dot = name.rfind(".fettle");
+    return dot == std::string::npos ? name : name.substr(0, dot);
+}
+
+// How far up a library's root is looked for.
+constexpr int most_parents = 16;
+
+class Loader {
+  public:
+    Loader(Program& program, const ModuleSources& from, Diagnostics& diagnostics)
+        : program_(program), from_(from), diagnostics_(diagnostics) {}
+
+    void ask_for(const std::string& path) {
+        if (by_path_.count(path) != 0)
+            return;
+        std::string problem;
+        std::optional<std::string> text = from_.files.read(path, problem);
+        if (!text) {
+            if (problem.empty()) {
+                diagnostics_.report(DiagnosticKind::file_not_found,
+                                    fmt::format("there is no file `{}`", path));
+            } else {
+                diagnostics_.report(DiagnosticKind::file_unreadable,
+                                    fmt::format("`{}` can't be read: {}", path, problem));
+            }
+            return;
+        }
+        add(path, std::move(*text), stem_of(path), false);
+    }
+
+    void ask_for_standard(std::string_view name) {
+        std::string problem;
+        find_standard(name, problem);
+    }
+
+    void follow_uses() {
+        // Modules are appended while this runs.
+        for (ModuleId id = 0; id < program_.modules.size(); ++id)
+            follow_uses_of(id);
+    }
+
+  private:
+    ModuleId add(const std::string& path, std::string text, std::string name, bool standard) {
+        const FileId file = from_.sources.add(path, std::move(text));
+        const auto id = static_cast<ModuleId>(program_.modules.size());
+        Module& module = program_.modules.emplace_back();
+        module.file = file;
+        module.name = std::move(name);
+        module.standard = standard;
+        module.tree = parse(file, from_.sources[file], diagnostics_);
+        if (standard)
+            module.library = "std";
+        by_path_[path] = id;
+        return id;
+    }
+
+    ModuleId find_standard(std::string_view name, std::string& problem) {
+        std::string path(name);
+        for (char& c : path) {
+            if (c == '.')
+                c = '/';
+        }
+        path += ".fettle";
+        if (const auto found = by_path_.find(path); found != by_path_.end())
+            return found->second;
+        std::optional<std::string> text = from_.standard.read(path, problem);
+        if (!text)
+            return none;
+        return add(path, std::move(*text), std::string(name), true);
+    }
+
+    // The folder with library.fettle that `folder` lies in, and the library's name.
+    struct Root {
+        std::string folder, library;
+        bool found = false;
+    };
+    const Root& root_of(const std::string& folder) {
+        if (const auto known = roots_.find(folder); known != roots_.end())
+            return known->second;
+        Root root;
+        std::string at = folder;
+        for (int i = 0; i < most_parents && !root.found; ++i) {
+            std::string problem;
+            if (std::optional<std::string> text =
+                    from_.files.read(at + "library.fettle", problem)) {
+                root = {at, library_name(*text), true};
+                break;
+            }
+            if (at.empty()) {
+                at = "../";
+            } else if (at == "/") {
+                break;
+            } else if (at.size() >= 3 && at.compare(at.size() - 3, 3, "../") == 0) {
+                at += "../";
+            } else {
+                at = folder_of(at.substr(0, at.size() - 1));
+            }
+        }
+        return roots_[folder] = root;
+    }
+
+    // The dotted name after `library`, by a parse of the manifest.
+    std::string library_name(const std::string& text) {
+        const SourceFile file("library.fettle", text);
+        Diagnostics ignored; // reported when the manifest itself is checked
+        const Tree tree = parse(0, file, ignored);
+        const NodeId root = tree.root();
+        for (std::uint32_t i = 0; i < tree.count(root); ++i) {
+            const NodeId declaration = tree.child(root, i);
+            if (!tree.is(declaration, NodeKind::library))
+                continue;
+            return dotted(tree, tree.child(declaration, 0));
+        }
+        return "";
+    }
+
+    static std::string dotted(const Tree& tree, NodeId path) {
+        std::string name;
+        for (std::uint32_t i = 0; i < tree.count(path); ++i) {
+            if (i > 0)
+                name += '.';
+            name += tree.source(tree.child(path, i));
+        }
+        return name;
+    }
+
+    void follow_uses_of(ModuleId id) {
+        const std::string path = from_.sources[program_.modules[id].file].path();
+        if (!program_.modules[id].standard) {
+            const Root& root = root_of(folder_of(path));
+            program_.modules[id].library = root.library;
+        }
+        const NodeId root = program_.modules[id].tree.root();
+        const std::uint32_t count = program_.modules[id].tree.count(root);
+        for (std::uint32_t i = 0; i < count; ++i) {
+            // `modules` is a deque: references stay valid, but the tree is looked up afresh.
+            const Tree& tree = program_.modules[id].tree;
+            const NodeId use = tree.child(root, i);
+            if (!tree.is(use, NodeKind::use))
+                continue;
+            const NodeId path_node = tree.child(use, 0);
+            if (!tree.present(path_node))
+                continue;
+            Import import;
+            import.span = tree.span(path_node);
+            const std::string name = dotted(tree, path_node);
+            import.module = find(name, path, import.span);
+            const NodeId alias = tree.child(use, 2);
+            if (tree.present(alias)) {
+                import.alias = program_.names.intern(tree.source(alias));
+            } else if (!tree.present(tree.child(use, 1))) {
+                const std::size_t dot = name.rfind('.');
+                import.alias = program_.names.intern(
+                    dot == std::string::npos ? name : std::string_view(name).substr(dot + 1));
+            }
+            program_.modules[id].imports.push_back(import);
+        }
+    }
+
+    ModuleId find(const std::string& name, const std::string& importer, Span span) {
+        std::string problem;
+        if (name == "std" || name.compare(0, 4, "std.") == 0) {
+            const ModuleId id = find_standard(name, problem);
+            if (id == none) {
+                diagnostics_.report(DiagnosticKind::unknown_module, span,
+                                    fmt::format("the standard library has no module `{}`", name));
+            }
+            return id;
+        }
+        const std::string folder = folder_of(importer);
+        const Root& root = root_of(folder);
+        std::vector<std::string> candidates;
+        const auto as_path = [](std::string dotted_name) {
+            for (char& c : dotted_name) {
+                if (c == '.')
+                    c = '/';
+            }
+            return dotted_name + ".fettle";
+        };
+        if (root.found) {
+            const std::string prefix = root.library + ".";
+            if (name.compare(0, prefix.size(), prefix) == 0) {
+                candidates.push_back(root.folder + as_path(name.substr(prefix.size())));
+            }
+            candidates.push_back(root.folder + as_path(name));
+        }
+        candidates.push_back(folder + as_path(name));
+        for (const std::string& path : candidates) {
+            if (const auto found = by_path_.find(path); found != by_path_.end()) {
+                return found->second;
+            }
+            if (std::optional<std::string> text = from_.files.read(path, problem)) {
+                return add(path, std::move(*text), name, false);
+            }
+        }
+        Diagnostic& d = diagnostics_.report(
+            DiagnosticKind::unknown_module, span,
+            problem.empty() ? fmt::format("there is no module `{}`", name)
+                            : fmt::format("module `{}` can't be read: {}", name, problem));
+        std::string looked;
+        for (const std::string& path : candidates) {
+            looked += fmt::format("{}`{}`", looked.empty() ? "" : " and ", path);
+        }
+        d.note(fmt::format("looked for {}", looked));
+        return none;
+    }
+
+    Program& program_;
+    const ModuleSources& from_;
+    Diagnostics& diagnostics_;
+    std::unordered_map<std::string, ModuleId> by_path_;
+    std::unordered_map<std::string, Root> roots_;
+};
+
+} // namespace
+
+void load_modules(Program& program, const std::vector<std::string>& paths,
+                  const std::vector<std::string_view>& always, const ModuleSources& from,
+                  Diagnostics& diagnostics) {
+    Loader loader(program, from, diagnostics);
+    for (const std::string& path : paths)
+        loader.ask_for(path);
+    for (std::string_view name : always)
+        loader.ask_for_standard(name);
+    loader.follow_uses();
+}
+
+} // namespace fettle

@@ -1,0 +1,381 @@
+#include "compiler/syntax/messages.h"
+
+#include "compiler/source/characters.h"
+#include "compiler/syntax/operators.h"
+#include "compiler/syntax/recovery.h"
+
+#include <algorithm>
+#include <fmt/format.h>
+#include <iterator>
+#include <string>
+
+namespace fettle {
+namespace {
+
+struct Part {
+    DiagnosticKind kind;
+    std::string_view what;
+    std::string_view example;
+};
+constexpr Part parts[] = {
+#define FETTLE_MISSING(name, kind, what, example) {DiagnosticKind::kind, what, example},
+#include "compiler/syntax/missing.def"
+#undef FETTLE_MISSING
+};
+
+const Part& part(Missing what) {
+    return parts[static_cast<std::size_t>(what)];
+}
+
+bool at_end(const char* p) {
+    return *p == '\n' || *p == '\0' || *p == ';' || *p == '}' || *p == '{';
+}
+
+bool starts_operand(const char* p) {
+    return lexical::digit(*p) || *p == '(' || *p == '-' || lexical::after_word(p) != p;
+}
+
+// The word before `p`, which the missing part belongs to.
+std::string_view word_before(const TreeBuilder& b, const char* end) {
+    const char* from = end;
+    while (from > b.begin &&
+           ((lexical::class_of(from[-1]) & (lexical::is_inner | lexical::is_high)))) {
+        --from;
+    }
+    return {from, static_cast<std::size_t>(end - from)};
+}
+
+// A word of the grammar that was left out can be thought there, if what follows it is.
+const char* insert_word(TreeBuilder& b, const Part& missing, const char* p, bool operand_follows) {
+    const std::string_view before = word_before(b, b.token_end);
+    const bool at_block = *p == '{' && !operand_follows;
+    const bool go_on = operand_follows ? starts_operand(p) : at_block;
+    const char* const at = b.token_end;
+    auto& said =
+        before.empty()
+            ? b.report(missing.kind, at, at, fmt::format("`{}` is missing here", missing.example))
+            : b.report(missing.kind, at - before.size(), at,
+                       fmt::format("`{}` is missing behind `{}`", missing.example, before));
+    if (go_on || at_end(p)) {
+        said.mend(fmt::format("write `{}`", missing.example), b.span(at, at),
+                  fmt::format(" {}", missing.example));
+    } else {
+        said.mend(fmt::format("write `{}`", missing.example));
+    }
+    return go_on ? p : nullptr;
+}
+
+bool word_is(const char* p, std::string_view word) {
+    return lexical::word_at(p) == word;
+}
+
+// A word that stands in place of another: replaced, and read as that.
+const char* replace_word(TreeBuilder& b, const Part& missing, const char* p) {
+    const std::string_view wrong = token_at(p);
+    const char* const after = p + wrong.size();
+    b.report(missing.kind, p, after,
+             fmt::format("`{}` stands where `{}` belongs", wrong, missing.example))
+        .mend(fmt::format("write `{}`", missing.example), b.span(p, after),
+              std::string(missing.example));
+    return lexical::skip_blank(after);
+}
+
+const char* missing_sign(TreeBuilder& b, Missing what, const char* p) {
+    const Part& missing = part(what);
+    if (what == Missing::equals && *p == ':' && p[1] != ':') {
+        const char* const after = p[1] == '=' ? p + 2 : p + 1;
+        b.report(missing.kind, p, after, "`=` belongs here")
+            .mend("write `=`", b.span(p, after), "=");
+        return lexical::skip_blank(after);
+    }
+    if (what == Missing::parameter_type && *p == '=') {
+        b.report(missing.kind, b.token_end, b.token_end,
+                 fmt::format("the type of `{}` is missing: every parameter has one",
+                             word_before(b, b.token_end)))
+            .mend("write it behind a colon, as in `thickness: Length = 6mm`");
+        return nullptr;
+    }
+    if (what == Missing::parameter_type && (*p == ',' || *p == ')')) {
+        b.report(missing.kind, b.token_end - word_before(b, b.token_end).size(), b.token_end,
+                 fmt::format("the type of `{}` is missing: every parameter has one",
+                             word_before(b, b.token_end)))
+            .mend("write it behind a colon, as in `thickness: Length`");
+        return nullptr;
+    }
+    const std::string_view before = word_before(b, b.token_end);
+    auto& said = b.report(missing.kind, b.token_end, b.token_end,
+                          fmt::format("`{}` is missing behind `{}`", missing.example, before));
+    said.mend(fmt::format("write `{}`", missing.example), b.span(b.token_end, b.token_end),
+              what == Missing::parameter_type ? ":" : fmt::format(" {}", missing.example));
+    return starts_operand(p) || *p == '"' || *p == '[' ? p : nullptr;
+}
+
+const char* missing_target_to(TreeBuilder& b, const char* p) {
+    const Part& missing = part(Missing::target_to);
+    const std::string_view word = lexical::word_at(p);
+    const bool preposition = word == "until" || word == "up" || word == "down" || word == "from";
+    if (preposition && word != "from" && !word_is(lexical::skip_spaces(p + word.size()), "to")) {
+        return replace_word(b, missing, p);
+    }
+    if (word == "up" || word == "down") {
+        const char* const to = lexical::skip_spaces(p + word.size());
+        b.report(missing.kind, p, to, fmt::format("`{}` is not needed before `to`", word))
+            .mend("leave it out", b.span(p, to), "");
+        return lexical::skip_blank(to + 2);
+    }
+    if (!starts_operand(p) || lexical::is_reserved(word)) {
+        const std::string_view step = word_before(b, b.token_end);
+        b.report(DiagnosticKind::missing_part, b.token_end - step.size(), b.token_end,
+                 fmt::format("`{}` does not say where to", step))
+            .mend(fmt::format("write `{} to` and a temperature or a cone", step));
+        return nullptr;
+    }
+    return insert_word(b, missing, p, true);
+}
+
+void missing_how(TreeBuilder& b, Missing what, const char* p) {
+    const Part& missing = part(what);
+    const std::string_view step = lexical::word_at(b.statement);
+    const std::string_view found = token_at(p);
+    const bool ramp = what == Missing::ramp_how;
+    if (ramp && (found == "freely" || found == "opened")) {
+        b.report(missing.kind, p, p + found.size(),
+                 fmt::format("`{}` is a way to cool; a kiln climbs at a rate", found))
+            .mend("write `at` a rate, `over` a time, or `at full`");
+        return;
+    }
+    if (!ramp && found == "at") {
+        b.report(missing.kind, p, p + found.size(), "`at full` is a way to climb, not to cool")
+            .mend("write `freely` to let the kiln cool by itself");
+        return;
+    }
+    const bool rate = lexical::digit(*p);
+    if (rate) {
+        b.report(DiagnosticKind::missing_word, b.token_end, b.token_end,
+                 fmt::format("`at` or `over` is missing before `{}`", found))
+            .mend("write `at` before a rate", b.span(p, p), "at ")
+            .mend("write `over` before a time", b.span(p, p), "over ");
+        return;
+    }
+    if (at_end(p) || *p == '#') {
+        b.report(missing.kind, b.token_end, b.token_end,
+                 fmt::format("this `{}` does not say {}", step, missing.what))
+            .mend(fmt::format("write for example `{}`", missing.example),
+                  b.span(b.token_end, b.token_end), fmt::format(" {}", missing.example));
+        return;
+    }
+    b.report(missing.kind, p, p + found.size(),
+             fmt::format("`{}` stands where this `{}` should say {}", found, step, missing.what));
+}
+
+void missing_text(TreeBuilder& b, const Part& missing, const char* p) {
+    if (at_end(p)) {
+        b.report(missing.kind, b.token_end, b.token_end,
+                 fmt::format("{} is missing here, such as `{}`", missing.what, missing.example));
+        return;
+    }
+    const char* end = lexical::to_line_end(p);
+    for (const char* c = p; c < end; ++c) {
+        if (*c == '#' || *c == '}' || *c == '{' || *c == ';')
+            end = c;
+    }
+    while (end > p && (lexical::class_of(end[-1]) & lexical::is_blank))
+        --end;
+    std::string right = *p == '\'' || *p == '`' ? std::string(p + 1, end) : std::string(p, end);
+    if (!right.empty() && (right.back() == '\'' || right.back() == '`' || right.back() == '"')) {
+        right.pop_back();
+    }
+    b.report(missing.kind, p, end, "a text stands in quotes, \"like this\"")
+        .mend("put it in quotes", b.span(p, end), fmt::format("\"{}\"", right));
+}
+
+void reserved_name(TreeBuilder& b, const char* p, std::string_view word) {
+    b.report(DiagnosticKind::reserved_name, p, p + word.size(),
+             fmt::format("`{}` is a word of the language and can't be a name", word))
+        .mend("take another name, or add to it, as in `" + std::string(word) + "_1`");
+}
+
+void missing_block(TreeBuilder& b, const char* p) {
+    const Part& missing = part(Missing::block);
+    const std::string_view owner = lexical::word_at(b.statement);
+    const std::string_view found = token_at(p);
+    if (*p == '=') {
+        b.report(missing.kind, p, p + 1,
+                 fmt::format("`=` stands where the block of `{}` should open with `{{`", owner))
+            .mend("only `firing NAME = template(...)` has `=`");
+    } else if (*p == '(') {
+        b.report(missing.kind, p, p + 1, fmt::format("this `{}` takes no parameters", owner))
+            .mend("a template, a function or a phase outside of firings has them");
+    } else if (owner == "firing" && lexical::after_word(p) != p) {
+        b.report(DiagnosticKind::missing_sign, b.token_end, b.token_end,
+                 fmt::format("`=` is missing before `{}`", found))
+            .mend("write `=`", b.span(b.token_end, b.token_end), " =");
+    } else if (at_end(p) || *p == '#') {
+        b.report(missing.kind, b.token_end, b.token_end,
+                 fmt::format("`{{` is missing: what belongs to this `{}` stands in a block", owner))
+            .mend("write `{`", b.span(b.token_end, b.token_end), " {");
+    } else {
+        b.report(missing.kind, p, p + found.size(),
+                 fmt::format("`{}` stands where the block of this `{}` should open with `{{`",
+                             found, owner));
+    }
+}
+
+// Slips with a message of their own; true if one was told.
+bool told_specially(TreeBuilder& b, Missing what, const char* p) {
+    const std::string_view word = lexical::word_at(p);
+    if ((what == Missing::name || what == Missing::parameter || what == Missing::expression ||
+         what == Missing::operand || what == Missing::value) &&
+        lexical::is_reserved(word)) {
+        if (what == Missing::name || what == Missing::parameter) {
+            reserved_name(b, p, word);
+            return true;
+        }
+    }
+    return false;
+}
+
+void missing_part(TreeBuilder& b, Missing what, const char* p) {
+    const Part& missing = part(what);
+    if (told_specially(b, what, p))
+        return;
+    if (at_end(p) || *p == '#' || *p == ')' || *p == ']') {
+        const std::string_view before = word_before(b, b.token_end);
+        b.report(missing.kind, b.token_end - before.size(), b.token_end,
+                 before.empty() ? fmt::format("{} is missing here, such as `{}`", missing.what,
+                                              missing.example)
+                                : fmt::format("{} is missing behind `{}`, such as `{}`",
+                                              missing.what, before, missing.example));
+        return;
+    }
+    const std::string_view found = token_at(p);
+    b.report(missing.kind, p, p + found.size(),
+             fmt::format("`{}` stands where {} should, such as `{}`", found, missing.what,
+                         missing.example));
+}
+
+} // namespace
+
+std::string_view token_at(const char* p) {
+    if (const std::string_view word = lexical::word_at(p); !word.empty())
+        return word;
+    if (const lexical::Literal found = lexical::literal_at(p); found.length != 0) {
+        return {p, found.length};
+    }
+    if (*p == '\n' || *p == '\0')
+        return {};
+    return {p, first_character({p, strnlen(p, 4)}).length};
+}
+
+const char* report_missing(TreeBuilder& b, Missing what, const char* p) {
+    const Part& missing = part(what);
+    switch (what) {
+    case Missing::target_to: return missing_target_to(b, p);
+    case Missing::ramp_how:
+    case Missing::cool_how: missing_how(b, what, p); return nullptr;
+    case Missing::text:
+    case Missing::test_name: missing_text(b, missing, p); return nullptr;
+    case Missing::block: missing_block(b, p); return nullptr;
+    case Missing::equals:
+    case Missing::parameter_type:
+    case Missing::result_type: return missing_sign(b, what, p);
+    case Missing::between_and:
+        return word_is(p, "to") ? replace_word(b, missing, p) : insert_word(b, missing, p, true);
+    case Missing::times:
+    case Missing::each: return insert_word(b, missing, p, what == Missing::each);
+    case Missing::each_in:
+        if (*p == '=' || *p == ':' || word_is(p, "of"))
+            return replace_word(b, missing, p);
+        return insert_word(b, missing, p, true);
+    case Missing::reason:
+        b.report(missing.kind, b.statement, b.token_end,
+                 "a rule is waived only for a reason, which every output shows")
+            .mend("write the reason", b.span(b.token_end, b.token_end), " because \"...\"");
+        return nullptr;
+    case Missing::type_of:
+    case Missing::lining_of:
+    case Missing::accept_within:
+    case Missing::simplify_within:
+    case Missing::waiting_within:
+    case Missing::with_soak:
+    case Missing::applies_when:
+    case Missing::memory_for: return insert_word(b, missing, p, true);
+    case Missing::every_rule:
+    case Missing::otherwise:
+    case Missing::up_to:
+    case Missing::at_least:
+    case Missing::of_peak: (void)insert_word(b, missing, p, false); return nullptr;
+    default: missing_part(b, what, p); return nullptr;
+    }
+}
+
+void report_nesting(TreeBuilder& b, const char* p) {
+    if (b.nesting_told)
+        return;
+    b.nesting_told = true;
+    b.report(
+         DiagnosticKind::too_deeply_nested, p, p + 1,
+         fmt::format("this is nested more than {} levels deep, which is the limit", nesting_limit))
+        .mend("give the inner parts a name: a `let`, a function or a phase of their own");
+}
+
+void report_operators(TreeBuilder& b, const char* p) {
+    b.report(
+         DiagnosticKind::too_many_operators, p, p,
+         fmt::format("more than {} operators stand in a row, which is the limit", operator_limit))
+        .mend("give parts of it a name with `let`");
+}
+
+void report_comparison_chain(TreeBuilder& b, const Node& first, const char* p) {
+    const char* const from = b.begin + first.begin;
+    auto& said = b.report(DiagnosticKind::comparison_chain, from, b.token_end,
+                          "one comparison follows another; they do not chain");
+    if (first.kind != NodeKind::binary)
+        return;
+    const Node& middle = b.nodes[first.first_child + 1];
+    said.mend("join two comparisons by `and`", b.span(p, p),
+              fmt::format("and {} ", std::string(b.begin + middle.begin, middle.length)));
+}
+
+void report_loose(TreeBuilder& b, const char* from) {
+    Mend mend;
+    mend.text = "put it in brackets";
+    mend.edits.push_back({b.span(from, from), "("});
+    mend.edits.push_back({b.span(b.token_end, b.token_end), ")"});
+    b.report(DiagnosticKind::needs_brackets, from, b.token_end,
+             "a value with conditions or comparisons needs brackets around it here")
+        .mends.push_back(std::move(mend));
+}
+
+const char* needless_sign(TreeBuilder& b, const char* p) {
+    const char* const after = lexical::skip_blank(p[1] == '=' ? p + 2 : p + 1);
+    b.report(DiagnosticKind::needless_sign, p, p + 1,
+             fmt::format("`{}` is not needed before the value", *p))
+        .mend("leave it out", b.span(b.token_end, after), " ");
+    return after;
+}
+
+const char* unclosed_bracket(TreeBuilder& b, const char* open, char close, const char* p) {
+    const bool on_this_line = std::find(b.token_end, p, '\n') == p;
+    const char* const end = b.token_end;
+    const std::string_view found = token_at(p);
+    if (on_this_line && !at_end(p) && *p != '#' && *p != ')' && *p != ']') {
+        b.report(DiagnosticKind::missing_bracket, p, p + found.size(),
+                 fmt::format("`{}` stands where `{}` should close the `{}`", found, close, *open))
+            .note(b.span(open, open + 1), "which opens here");
+        b.panic = true;
+        ++b.brackets;
+        const char* const go_on = skip_to_end_of_statement(b, p);
+        --b.brackets;
+        return go_on;
+    }
+    b.report(DiagnosticKind::missing_bracket, open, open + 1,
+             fmt::format("this `{}` is not closed: `{}` is missing", *open, close))
+        .mend(fmt::format("put `{}` where it ends", close), b.span(end, end),
+              std::string(1, close));
+    if ((*p == ')' || *p == ']') && on_this_line)
+        return past_close(b, p + 1);
+    return past_close(b, end);
+}
+
+} // namespace fettle

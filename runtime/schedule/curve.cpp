@@ -1,0 +1,373 @@
+#include "runtime/schedule/curve.h"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+namespace fettle {
+
+namespace {
+
+// Two temperatures nearer than this are one: what is left of converting and adding.
+constexpr double same_k = 1e-6;
+
+struct Range {
+    double low, high;
+
+    Range(double a, double b) : low(std::min(a, b)), high(std::max(a, b)) {
+        if (std::isnan(a) || std::isnan(b)) {
+            low = high = std::nan("");
+        }
+    }
+    bool is_number() const { return low <= high; }
+};
+
+bool is_flat(const Segment& segment) {
+    return std::fabs(segment.to_c - segment.from_c) <= same_k;
+}
+
+// The share of the segment's time that it spends in the range. A straight segment spends its time
+// evenly over its temperatures, so this is a share of degrees; a flat one is in or out.
+double share_within(const Segment& segment, Range range) {
+    if (is_flat(segment)) {
+        return segment.to_c >= range.low - same_k && segment.to_c <= range.high + same_k ? 1 : 0;
+    }
+    auto [bottom, top] = std::minmax(segment.from_c, segment.to_c);
+    double degrees = std::min(top, range.high) - std::max(bottom, range.low);
+    return degrees > same_k ? degrees / (top - bottom) : 0;
+}
+
+// Whether any part of a climb or fall lies in the range; a range of one temperature is passed by
+// what reaches it.
+bool passes(const Segment& segment, Range range) {
+    auto [bottom, top] = std::minmax(segment.from_c, segment.to_c);
+    double degrees = std::min(top, range.high) - std::max(bottom, range.low);
+    return range.high - range.low <= same_k ? degrees >= -same_k : degrees > same_k;
+}
+
+bool is_cooling_by_itself(const Segment& segment) {
+    return segment.kind == SegmentKind::free || segment.kind == SegmentKind::opened;
+}
+
+// Gathers an answer. Once one part is unknown the whole is, and only such parts are named.
+class Gathering {
+  public:
+    explicit Gathering(Naming naming) : naming_(naming) {}
+
+    bool known() const { return known_; }
+
+    void name(std::size_t segment) {
+        if (naming_ == Naming::yes && known_) {
+            add(segment);
+        }
+    }
+    // Forgets the segments named so far: a better one was found.
+    void name_only(std::size_t segment) {
+        if (known_) {
+            segments_.clear();
+        }
+        name(segment);
+    }
+    void unknown(std::size_t segment) {
+        if (known_) {
+            segments_.clear();
+        }
+        known_ = false;
+        if (naming_ == Naming::yes) {
+            add(segment);
+        }
+    }
+    CurveAnswer answer(double value) && {
+        return {known_ ? std::optional<double>(value) : std::nullopt, std::move(segments_)};
+    }
+
+  private:
+    void add(std::size_t segment) { segments_.push_back(static_cast<std::uint32_t>(segment)); }
+
+    Naming naming_;
+    bool known_ = true;
+    std::vector<std::uint32_t> segments_;
+};
+
+} // namespace
+
+CurveAnswer Curve::start() const {
+    return {schedule_->start_c, {}};
+}
+
+CurveAnswer Curve::peak() const {
+    const auto& segments = schedule_->segments;
+    double highest = schedule_->start_c;
+    for (const Segment& segment : segments) {
+        highest = std::max(highest, segment.to_c);
+    }
+    Gathering gathering(naming_);
+    for (std::size_t i = 0; i < segments.size() && naming_ == Naming::yes; ++i) {
+        if (segments[i].to_c >= highest - same_k) {
+            gathering.name(i);
+        }
+    }
+    return std::move(gathering).answer(highest);
+}
+
+template <typename Counts> CurveAnswer Curve::sum_of_durations(Counts counts) const {
+    const auto& segments = schedule_->segments;
+    Gathering gathering(naming_);
+    double total = 0;
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        if (!counts(segments[i])) {
+            continue;
+        }
+        if (auto duration = duration_of(segments[i])) {
+            total += *duration;
+            gathering.name(i);
+        } else {
+            gathering.unknown(i);
+        }
+    }
+    return std::move(gathering).answer(total);
+}
+
+CurveAnswer Curve::duration() const {
+    return sum_of_durations([](const Segment& segment) { return !is_cooling_by_itself(segment); });
+}
+
+CurveAnswer Curve::free_cooling() const {
+    return sum_of_durations(is_cooling_by_itself);
+}
+
+// `sign` is +1 for climbs, -1 for falls.
+CurveAnswer Curve::fastest(double a_c, double b_c, double sign) const {
+    const Range range(a_c, b_c);
+    if (!range.is_number()) {
+        return {};
+    }
+    const auto& segments = schedule_->segments;
+    Gathering gathering(naming_);
+    double fastest = 0;
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        const Segment& segment = segments[i];
+        const double change = sign * (segment.to_c - segment.from_c);
+        if (change <= same_k || !passes(segment, range)) {
+            continue;
+        }
+        const auto duration = duration_of(segment);
+        if (!duration) {
+            gathering.unknown(i);
+            continue;
+        }
+        const double rate = change / *duration * 3600;
+        const double tie = rate * 1e-9;
+        if (rate > fastest + tie) {
+            fastest = rate;
+            gathering.name_only(i);
+        } else if (rate >= fastest - tie) {
+            gathering.name(i);
+        }
+    }
+    return std::move(gathering).answer(fastest);
+}
+
+CurveAnswer Curve::fastest_rise(double low_c, double high_c) const {
+    return fastest(low_c, high_c, +1);
+}
+
+CurveAnswer Curve::fastest_fall(double high_c, double low_c) const {
+    return fastest(high_c, low_c, -1);
+}
+
+template <typename Counts>
+CurveAnswer Curve::time_within(double a_c, double b_c, Counts counts) const {
+    const Range range(a_c, b_c);
+    if (!range.is_number()) {
+        return {};
+    }
+    const auto& segments = schedule_->segments;
+    Gathering gathering(naming_);
+    double total = 0;
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        const Segment& segment = segments[i];
+        if (!counts(segment)) {
+            continue;
+        }
+        const double share = share_within(segment, range);
+        if (share <= 0) {
+            continue;
+        }
+        if (auto duration = duration_of(segment)) {
+            total += *duration * share;
+            gathering.name(i);
+        } else {
+            gathering.unknown(i);
+        }
+    }
+    return std::move(gathering).answer(total);
+}
+
+CurveAnswer Curve::time_above(double temperature_c) const {
+    return time_between(temperature_c, std::numeric_limits<double>::infinity());
+}
+
+CurveAnswer Curve::time_between(double low_c, double high_c) const {
+    return time_within(low_c, high_c, [](const Segment&) { return true; });
+}
+
+CurveAnswer Curve::time_rising_between(double low_c, double high_c) const {
+    return time_within(low_c, high_c, [](const Segment& segment) {
+        return segment.to_c > segment.from_c + same_k;
+    });
+}
+
+CurveAnswer Curve::time_falling_between(double high_c, double low_c) const {
+    return time_within(high_c, low_c, [](const Segment& segment) {
+        return segment.to_c < segment.from_c - same_k;
+    });
+}
+
+CurveAnswer Curve::longest_soak(double low_c, double high_c) const {
+    const Range range(low_c, high_c);
+    if (!range.is_number()) {
+        return {};
+    }
+    const auto& segments = schedule_->segments;
+    Gathering gathering(naming_);
+    double longest = 0;
+    for (std::size_t i = 0; i < segments.size();) {
+        double length = 0;
+        std::size_t end = i;
+        for (; end < segments.size() && segments[end].kind == SegmentKind::soak &&
+               share_within(segments[end], range) > 0;
+             ++end) {
+            if (auto duration = duration_of(segments[end])) {
+                length += *duration;
+            } else {
+                gathering.unknown(end);
+            }
+        }
+        if (length > longest) {
+            longest = length;
+            gathering.name_only(i);
+            for (std::size_t k = i + 1; k < end; ++k) {
+                gathering.name(k);
+            }
+        }
+        i = std::max(end, i + 1);
+    }
+    return std::move(gathering).answer(longest);
+}
+
+CurveAnswer Curve::uses(Atmosphere atmosphere) const {
+    const auto& segments = schedule_->segments;
+    Gathering gathering(naming_);
+    bool found = false;
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        if (schedule_->states[segments[i].state].atmosphere != atmosphere) {
+            continue;
+        }
+        found = true;
+        gathering.name(i);
+    }
+    return std::move(gathering).answer(found ? 1 : 0);
+}
+
+CurveAnswer Curve::lowest_temperature_in(Atmosphere atmosphere) const {
+    const auto& segments = schedule_->segments;
+    Gathering gathering(naming_);
+    double lowest = std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        if (schedule_->states[segments[i].state].atmosphere != atmosphere) {
+            continue;
+        }
+        const double bottom = std::min(segments[i].from_c, segments[i].to_c);
+        if (bottom < lowest - same_k) {
+            lowest = bottom;
+            gathering.name_only(i);
+        } else if (bottom <= lowest + same_k) {
+            gathering.name(i);
+        }
+    }
+    if (std::isinf(lowest)) {
+        return {};
+    }
+    return std::move(gathering).answer(lowest);
+}
+
+Curve::VentAnswer Curve::vent_between(double low_c, double high_c) const {
+    const Range range(low_c, high_c);
+    if (!range.is_number()) {
+        return {};
+    }
+    // From least to most open; `unknown` outweighs all.
+    static constexpr auto openness = [](Vent vent) {
+        switch (vent) {
+        case Vent::unknown: return 0;
+        case Vent::closed: return 1;
+        case Vent::propped: return 2;
+        case Vent::open: return 3;
+        }
+        return 0;
+    };
+    const auto& segments = schedule_->segments;
+    VentAnswer answer;
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        const bool there = is_flat(segments[i]) ? share_within(segments[i], range) > 0
+                                                : passes(segments[i], range);
+        if (!there) {
+            continue;
+        }
+        const Vent vent = schedule_->states[segments[i].state].vent;
+        if (answer.value && openness(vent) > openness(*answer.value)) {
+            continue;
+        }
+        if (answer.value && vent != *answer.value) {
+            answer.segments.clear();
+        }
+        answer.value = vent;
+        if (naming_ == Naming::yes) {
+            answer.segments.push_back(static_cast<std::uint32_t>(i));
+        }
+    }
+    if (answer.value == Vent::unknown) {
+        answer.value.reset();
+    }
+    return answer;
+}
+
+std::vector<std::optional<double>> Curve::starts_s() const {
+    const auto& segments = schedule_->segments;
+    std::vector<std::optional<double>> starts(segments.size() + 1);
+    starts[0] = 0.0;
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        const auto duration = duration_of(segments[i]);
+        if (!duration) {
+            break;
+        }
+        starts[i + 1] = *starts[i] + *duration;
+    }
+    return starts;
+}
+
+std::optional<double> Curve::temperature_at(double time_s) const {
+    if (!(time_s >= 0)) {
+        return std::nullopt;
+    }
+    if (time_s == 0) {
+        return schedule_->start_c;
+    }
+    double start = 0;
+    for (const Segment& segment : schedule_->segments) {
+        const auto duration = duration_of(segment);
+        if (!duration) {
+            return std::nullopt;
+        }
+        const double end = start + *duration;
+        if (time_s <= end) {
+            return segment.from_c +
+                   (segment.to_c - segment.from_c) * ((time_s - start) / *duration);
+        }
+        start = end;
+    }
+    return std::nullopt;
+}
+
+} // namespace fettle

@@ -131,7 +131,7 @@ Compilation::Compilation(const std::vector<std::string>& paths, SourceProvider& 
     for (const Module& module : program_->modules) {
         const std::string& path = sources_[module.file].path();
         if (std::find(paths.begin(), paths.end(), path) != paths.end())
-            ++asked_for_;
+            ++asked_for_modules_;
         origin_.files.push_back({path, sha256_of(sources_[module.file].text())});
     }
     rules_ = std::make_unique<RuleBook>(*program_);
@@ -139,16 +139,24 @@ Compilation::Compilation(const std::vector<std::string>& paths, SourceProvider& 
         CompileContext{*program_, ceramics_, *rules_, &origin_, compiler_version()});
 }
 
-std::vector<DeclarationId> Compilation::firings() const {
+std::vector<DeclarationId> Compilation::asked_for(DeclarationKind kind) const {
     std::vector<DeclarationId> found;
     for (DeclarationId id = 0; id < program_->declarations.size(); ++id) {
         const Declaration& declaration = program_->declarations[id];
-        if (declaration.kind == DeclarationKind::firing && declaration.usable &&
-            declaration.module < asked_for_) {
+        if (declaration.kind == kind && declaration.usable &&
+            declaration.module < asked_for_modules_) {
             found.push_back(id);
         }
     }
     return found;
+}
+
+std::vector<DeclarationId> Compilation::firings() const {
+    return asked_for(DeclarationKind::firing);
+}
+
+std::vector<DeclarationId> Compilation::tests() const {
+    return asked_for(DeclarationKind::test);
 }
 
 DeclarationId Compilation::find_firing(std::string_view name) const {
@@ -162,7 +170,8 @@ DeclarationId Compilation::find_firing(std::string_view name) const {
 std::vector<std::string_view> Compilation::firing_names() const {
     std::vector<std::string_view> names;
     for (const Declaration& declaration : program_->declarations) {
-        if (declaration.kind == DeclarationKind::firing && declaration.module < asked_for_) {
+        if (declaration.kind == DeclarationKind::firing &&
+            declaration.module < asked_for_modules_) {
             names.push_back(program_->name(declaration.name));
         }
     }

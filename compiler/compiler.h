@@ -40,6 +40,8 @@ class Compilation {
     // The firings declared in the files that were asked for, in the order of the files; those with
     // errors in them are left out.
     std::vector<DeclarationId> firings() const;
+    // The usable tests of those files.
+    std::vector<DeclarationId> tests() const;
     // By name; `none`: there is none that is usable.
     DeclarationId find_firing(std::string_view name) const;
     std::vector<std::string_view> firing_names() const; // usable or not
@@ -55,11 +57,13 @@ class Compilation {
                      const std::function<void(std::size_t, std::size_t)>& deliver) const;
 
   private:
+    std::vector<DeclarationId> asked_for(DeclarationKind kind) const;
+
     Sources sources_;
     Ceramics ceramics_;
     std::unique_ptr<Program> program_;
     std::unique_ptr<RuleBook> rules_;
-    std::size_t asked_for_ = 0; // modules that were asked for come first
+    std::size_t asked_for_modules_ = 0; // modules that were asked for come first
     SourceOrigin origin_;
     std::unique_ptr<CompileContext> context_;
     StandardLibrary standard_;

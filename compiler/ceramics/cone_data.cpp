@@ -70,10 +70,10 @@ std::optional<double> number_of(const std::string& text) {
 }
 
 std::uint16_t intern(std::vector<std::string>& texts, const std::string& text) {
-    const auto at = std::find(texts.begin(), texts.end(), text);
-    if (at == texts.end())
+    const auto place = std::find(texts.begin(), texts.end(), text) - texts.begin();
+    if (place == std::ssize(texts))
         texts.push_back(text);
-    return static_cast<std::uint16_t>(at == texts.end() ? texts.size() - 1 : at - texts.begin());
+    return static_cast<std::uint16_t>(place);
 }
 
 using Places = std::array<std::size_t, column_count>;

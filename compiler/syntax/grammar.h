@@ -15,14 +15,14 @@ struct parameter
 struct one_parameter : element<expect<parameter, Missing::parameter>> {};
 struct parameter_list
     : opt<pegtl::not_at<pegtl::one<')'>>, one_parameter,
-          star<sign<',', Behind::lines>, pegtl::not_at<pegtl::one<')'>>, one_parameter>> {};
+          star<list_comma, pegtl::not_at<pegtl::one<')'>>, one_parameter>, opt<list_comma>> {};
 struct parameters : bracketed<'(', parameter_list, ')'> {};
 
 struct imported_name : expect<new_name, Missing::name> {};
 struct imported_names
     : bracketed<'(',
-                seq<imported_name,
-                    star<sign<',', Behind::lines>, pegtl::not_at<pegtl::one<')'>>, imported_name>>,
+                seq<imported_name, star<list_comma, pegtl::not_at<pegtl::one<')'>>, imported_name>,
+                    opt<list_comma>>,
                 ')'> {};
 struct alias : seq<key_operand<"as">, expect<new_name, Missing::name>> {};
 struct use : seq<lead<"use">, expect<path, Missing::module_name>, optional<imported_names>,

@@ -177,11 +177,13 @@ struct name_leaf {
 };
 struct name : seq<name_leaf, blank> {};
 
-struct paren : bracketed<'(', nested<expect<expression, Missing::expression>>, ')'> {};
+struct paren : bracketed<'(', expect<expression, Missing::expression>, ')'> {};
+// The last one may have a comma behind it, too.
+struct list_comma : sign<',', Behind::lines> {};
 struct list_element : element<expect<expression, Missing::element>> {};
 struct list_elements
     : opt<pegtl::not_at<pegtl::one<']'>>, list_element,
-          star<sign<',', Behind::lines>, pegtl::not_at<pegtl::one<']'>>, list_element>> {};
+          star<list_comma, pegtl::not_at<pegtl::one<']'>>, list_element>, opt<list_comma>> {};
 struct list_literal : bracketed<'[', list_elements, ']'> {};
 
 struct primary : sor<literal, cone, yes, no, name, text_token, paren, list_literal> {};
@@ -196,7 +198,7 @@ struct label : seq<label_ahead, any_word, colon> {};
 struct argument : seq<optional<label>, expect<expression, Missing::argument>> {};
 struct arguments
     : opt<pegtl::not_at<pegtl::one<')'>>, element<argument>,
-          star<sign<',', Behind::lines>, pegtl::not_at<pegtl::one<')'>>, element<argument>>> {};
+          star<list_comma, pegtl::not_at<pegtl::one<')'>>, element<argument>>, opt<list_comma>> {};
 struct call_tail : bracketed<'(', arguments, ')'> {};
 struct field_tail : seq<dot, expect<any_word, Missing::name_after_dot>> {};
 struct postfix : seq<primary, star<sor<chained<field_tail>, chained<call_tail>>>> {};

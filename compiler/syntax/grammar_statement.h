@@ -97,8 +97,21 @@ struct operand_blank {
     }
 };
 struct field_word : seq<free_word_leaf, operand_blank, no_sign> {};
+// Not the comma that was meant to end the line: "thickness 6mm, mass 12kg".
+struct value_comma {
+    using rule_t = value_comma;
+    using subs_t = pegtl::type_list<>;
+    FETTLE_MATCH {
+        const char* const p = in.current();
+        if (*p != ',' || starts_statement(lexical::skip_gap(p + 1)))
+            return false;
+        b.token_end = p + 1;
+        in.iterator() = lexical::skip_gap(p + 1);
+        return true;
+    }
+};
 struct field_values
-    : seq<expect<value, Missing::value>, star<comma, expect<value, Missing::value>>> {};
+    : seq<expect<value, Missing::value>, star<value_comma, expect<value, Missing::value>>> {};
 struct field : seq<field_word, field_values> {};
 
 struct profile_statement : sor<limit, lining, shelf, control, price, start_delay, analysis, fires,
@@ -211,8 +224,8 @@ struct no_for {
         return true;
     }
 };
-struct soak : seq<lead<"soak">, pegtl::not_at<key<"until">>, no_for, expect<operand, Missing::duration>,
-                  optional<waiting>> {};
+struct soak : seq<lead<"soak">, pegtl::not_at<key<"until">>, no_for,
+                  expect<operand, Missing::duration>, optional<waiting>> {};
 struct follow : seq<lead<"follow">, expect<postfix, Missing::phase_to_follow>> {};
 
 struct steps;
@@ -244,8 +257,8 @@ struct for_each
           required_block<steps>> {};
 
 struct choice : sor<any_word, paren> {};
-struct vent : seq<lead<"vent">, expect<choice, Missing::vent>> {};
-struct atmosphere : seq<lead<"atmosphere">, expect<choice, Missing::atmosphere>> {};
+struct vent : seq<lead<"vent">, no_sign, expect<choice, Missing::vent>> {};
+struct atmosphere : seq<lead<"atmosphere">, no_sign, expect<choice, Missing::atmosphere>> {};
 struct lone_word_ahead {
     using rule_t = lone_word_ahead;
     using subs_t = pegtl::type_list<>;
@@ -272,7 +285,7 @@ struct settings : braces<BlockKind::firing, setting> {};
 
 // --- rules, tests, stored programs ---
 
-struct level : seq<lead<"level">, expect<any_word, Missing::level>> {};
+struct level : seq<lead<"level">, no_sign, expect<any_word, Missing::level>> {};
 struct applies
     : seq<lead<"applies", Behind::blanks>, expect_sign<key_operand<"when">, Missing::applies_when>,
           expect<expression, Missing::condition>> {};
@@ -311,6 +324,7 @@ namespace tao::pegtl {
     struct analyze_traits<Name, fettle::grammar::rule> : analyze_##consumes##_traits<> {}
 FETTLE_LEXICAL(equals, any);
 FETTLE_LEXICAL(no_sign, opt);
+FETTLE_LEXICAL(value_comma, any);
 FETTLE_LEXICAL(no_for, opt);
 FETTLE_LEXICAL(operand_blank, opt);
 FETTLE_LEXICAL(slot_leaf, any);

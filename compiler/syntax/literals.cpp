@@ -39,6 +39,28 @@ const char* decimal_comma(TreeBuilder& b, const char* p, const char* comma) {
                   right);
 }
 
+// "600 degrees", "600 deg C"
+const char* degrees(TreeBuilder& b, const char* p, const char* number_end, const char* unit) {
+    const char* after = lexical::after_word(unit);
+    const std::string_view scale = lexical::word_at(lexical::skip_spaces(after));
+    const std::string_view number = text_of(p, number_end);
+    b.literal_kind = NodeKind::error;
+    if (!scale.empty() && (scale[0] == 'C' || scale[0] == 'F')) {
+        after = scale.data() + scale.size();
+    }
+    auto& said =
+        b.report(DiagnosticKind::space_before_unit, p, after,
+                 fmt::format("`{}`: degrees are written `C` or `F` right behind the number",
+                             text_of(p, after)));
+    for (const char letter : {'C', 'F'}) {
+        if (!scale.empty() && (scale[0] == 'C' || scale[0] == 'F') && scale[0] != letter)
+            continue;
+        const std::string right = fmt::format("{}{}", number, letter);
+        said.mend(fmt::format("write `{}`", right), b.span(p, after), right);
+    }
+    return after;
+}
+
 const char* spaced_unit(TreeBuilder& b, const char* p, const char* number_end, const char* unit) {
     const char* after = lexical::after_word(unit);
     if (*after == '/' && lexical::class_of(after[1]) & lexical::is_letter) {
@@ -90,6 +112,10 @@ const char* mend_literal(TreeBuilder& b, const char* p, Literal found) {
     }
     if (*after == ' ') {
         const char* const unit = lexical::skip_spaces(after);
+        const std::string_view word = lexical::word_at(unit);
+        if (word == "degrees" || word == "degree" || word == "deg") {
+            return degrees(b, p, after, unit);
+        }
         if (lexical::looks_like_unit(lexical::word_at(unit)))
             return spaced_unit(b, p, after, unit);
     }

@@ -103,8 +103,10 @@ const char* missing_sign(TreeBuilder& b, Missing what, const char* p) {
         return nullptr;
     }
     const std::string_view before = word_before(b, b.token_end);
-    auto& said = b.report(missing.kind, b.token_end, b.token_end,
-                          fmt::format("`{}` is missing behind `{}`", missing.example, before));
+    auto& said = b.report(
+        missing.kind, b.token_end, b.token_end,
+        before.empty() ? fmt::format("`{}` is missing here", missing.example)
+                       : fmt::format("`{}` is missing behind `{}`", missing.example, before));
     said.mend(fmt::format("write `{}`", missing.example), b.span(b.token_end, b.token_end),
               what == Missing::parameter_type ? ":" : fmt::format(" {}", missing.example));
     return starts_operand(p) || *p == '"' || *p == '[' ? p : nullptr;
@@ -122,6 +124,12 @@ const char* missing_target_to(TreeBuilder& b, const char* p) {
         b.report(missing.kind, p, to, fmt::format("`{}` is not needed before `to`", word))
             .mend("leave it out", b.span(p, to), "");
         return lexical::skip_blank(to + 2);
+    }
+    if (word == "from") {
+        b.report(DiagnosticKind::needless_word, p, p + 4,
+                 "`from` is not needed: a step starts at the temperature where the firing is")
+            .mend("leave out where it starts, and write `to` and where it ends");
+        return nullptr;
     }
     if (!starts_operand(p) || lexical::is_reserved(word)) {
         const std::string_view step = word_before(b, b.token_end);
@@ -160,8 +168,7 @@ void missing_how(TreeBuilder& b, Missing what, const char* p) {
     if (at_end(p) || *p == '#') {
         b.report(missing.kind, b.token_end, b.token_end,
                  fmt::format("this `{}` does not say {}", step, missing.what))
-            .mend(fmt::format("write for example `{}`", missing.example),
-                  b.span(b.token_end, b.token_end), fmt::format(" {}", missing.example));
+            .mend(fmt::format("write it behind, for example `{}`", missing.example));
         return;
     }
     b.report(missing.kind, p, p + found.size(),
@@ -224,13 +231,19 @@ void missing_block(TreeBuilder& b, const char* p) {
 // Slips with a message of their own; true if one was told.
 bool told_specially(TreeBuilder& b, Missing what, const char* p) {
     const std::string_view word = lexical::word_at(p);
-    if ((what == Missing::name || what == Missing::parameter || what == Missing::expression ||
-         what == Missing::operand || what == Missing::value) &&
-        lexical::is_reserved(word)) {
-        if (what == Missing::name || what == Missing::parameter) {
-            reserved_name(b, p, word);
-            return true;
-        }
+    if ((what == Missing::name || what == Missing::parameter) && lexical::is_reserved(word)) {
+        reserved_name(b, p, word);
+        return true;
+    }
+    if (*p == '\'' || *p == '`') {
+        missing_text(b, part(Missing::text), p);
+        return true;
+    }
+    if (*p == '.' && lexical::digit(p[1])) {
+        b.report(DiagnosticKind::missing_part, p, p + 1,
+                 "a digit is missing before the decimal point")
+            .mend("write `0` before it", b.span(p, p), "0");
+        return true;
     }
     return false;
 }
@@ -264,6 +277,8 @@ std::string_view token_at(const char* p) {
     }
     if (*p == '\n' || *p == '\0')
         return {};
+    if (*p == '-' && p[1] == '>')
+        return {p, 2};
     return {p, first_character({p, strnlen(p, 4)}).length};
 }
 
@@ -356,6 +371,9 @@ const char* needless_sign(TreeBuilder& b, const char* p) {
 }
 
 const char* unclosed_bracket(TreeBuilder& b, const char* open, char close, const char* p) {
+    // "(((5C": one message for the end of all of them.
+    const bool told = b.bracket_told == b.token_end;
+    b.bracket_told = b.token_end;
     const bool on_this_line = std::find(b.token_end, p, '\n') == p;
     const char* const end = b.token_end;
     const std::string_view found = token_at(p);
@@ -369,10 +387,12 @@ const char* unclosed_bracket(TreeBuilder& b, const char* open, char close, const
         --b.brackets;
         return go_on;
     }
-    b.report(DiagnosticKind::missing_bracket, open, open + 1,
-             fmt::format("this `{}` is not closed: `{}` is missing", *open, close))
-        .mend(fmt::format("put `{}` where it ends", close), b.span(end, end),
-              std::string(1, close));
+    if (!told) {
+        b.report(DiagnosticKind::missing_bracket, open, open + 1,
+                 fmt::format("this `{}` is not closed: `{}` is missing", *open, close))
+            .mend(fmt::format("put `{}` where it ends", close), b.span(end, end),
+                  std::string(1, close));
+    }
     if ((*p == ')' || *p == ']') && on_this_line)
         return past_close(b, p + 1);
     return past_close(b, end);

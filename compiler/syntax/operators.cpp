@@ -119,9 +119,11 @@ std::uint32_t otherwise_at(TreeBuilder& b, const char* p) {
 }
 
 const char* needless_for_slow(TreeBuilder& b, const char* p) {
-    if (!word_is(p, "for")) return p;
+    if (!word_is(p, "for"))
+        return p;
     const char* const time = lexical::skip_spaces(p + 3);
-    if (!lexical::digit(*time) && lexical::after_word(time) == time) return p;
+    if (!lexical::digit(*time) && lexical::after_word(time) == time)
+        return p;
     b.report(DiagnosticKind::needless_word, p, p + 3, "`for` is not needed before the time")
         .mend("leave it out", b.span(p, time), "");
     return time;

@@ -235,8 +235,9 @@ std::string lower_case(std::string_view word) {
 }
 
 bool is_word_anywhere(std::string_view word) {
-    for (const BlockKind place : {BlockKind::file, BlockKind::firing, BlockKind::steps, BlockKind::rule, BlockKind::test,
-                              BlockKind::accept, BlockKind::profile}) {
+    for (const BlockKind place :
+         {BlockKind::file, BlockKind::firing, BlockKind::steps, BlockKind::rule, BlockKind::test,
+          BlockKind::accept, BlockKind::profile}) {
         if (is_word_of(place, word))
             return true;
     }
@@ -287,9 +288,18 @@ const char* foreign_comment(TreeBuilder& b, const char* p) {
 
 // Steps or settings outside of any block: the '}' before them came too early.
 const char* outside_block(TreeBuilder& b, const char* p, std::string_view word) {
-    b.report(DiagnosticKind::outside_block, p, p + word.size(),
-             fmt::format("`{}` stands outside of any block", word))
-        .mend("put it into a firing, or look for a `}` too many above it");
+    auto& said = b.report(DiagnosticKind::outside_block, p, p + word.size(),
+                          fmt::format("`{}` stands outside of any block", word));
+    const char* before = p;
+    while (before > b.begin &&
+           (before[-1] == '\n' || lexical::class_of(before[-1]) & lexical::is_blank)) {
+        --before;
+    }
+    if (before > b.begin && before[-1] == '}') {
+        said.note(b.span(before - 1, before),
+                  "the last block ended here; is this `}` one too many?");
+    }
+    said.mend("put it into a firing or a template");
     const char* end = p;
     while (end < b.end) {
         if (end != p && end[-1] == '\n') {
@@ -415,6 +425,8 @@ namespace {
 bool second_statement(BlockKind place, const char* p, std::string_view word) {
     if (word.empty() || lexical::is_reserved(word))
         return false;
+    if (word == "for")
+        return lexical::word_at(lexical::skip_spaces(p + 3)) == "each";
     if (takes_fields(place))
         return starts_statement(p) || is_word_of(place, word);
     if (place == BlockKind::recipe)
@@ -438,15 +450,44 @@ const char* per_unit(TreeBuilder& b, const char* p, std::string_view word) {
     return lexical::skip_blank(after);
 }
 
-} // namespace
+// "ramp to 600C at 100C/h for 20m"
+const char* step_for(TreeBuilder& b, const char* p) {
+    b.report(DiagnosticKind::left_over, p, p + 3, "`for` says nothing about a step")
+        .mend("to stay at the top, write `with soak` and a time", b.span(p, p + 3), "with soak");
+    return skip_to_end_of_statement(b, p);
+}
 
-const char* left_over(TreeBuilder& b, BlockKind place, const char* p) {
-    const std::string_view word = lexical::word_at(p);
-    if (*p == ',' && place != BlockKind::file && place != BlockKind::steps) {
+// Commas between the lines of a block: all those of a recipe are one mistake.
+const char* separating_comma(TreeBuilder& b, BlockKind place, const char* p) {
+    if (place != BlockKind::recipe) {
         b.report(DiagnosticKind::left_over, p, p + 1,
                  "`,` does not end a line; a new line or `;` does")
             .mend("write `;`", b.span(p, p + 1), ";");
         return p + 1;
+    }
+    const char* const block = b.blocks.back().brace;
+    if (b.commas_told_in == block)
+        return p + 1;
+    b.commas_told_in = block;
+    Mend mend;
+    mend.text = "write `;`, or start a new line";
+    for (const char* c = p; *c != '}' && *c != '{' && *c != '\0' && *c != '#' && *c != '"'; ++c) {
+        if (*c == ',')
+            mend.edits.push_back({b.span(c, c + 1), ";"});
+    }
+    b.report(DiagnosticKind::left_over, p, p + 1, "`,` does not end a line; a new line or `;` does")
+        .mends.push_back(std::move(mend));
+    return p + 1;
+}
+
+} // namespace
+
+const char* left_over(TreeBuilder& b, BlockKind place, const char* p) {
+    const std::string_view word = lexical::word_at(p);
+    if (*p == ',' && place != BlockKind::file)
+        return separating_comma(b, place, p);
+    if (place == BlockKind::steps && word == "for" && !second_statement(place, p, word)) {
+        return step_for(b, p);
     }
     if (second_statement(place, p, word)) {
         b.report(DiagnosticKind::two_on_one_line, p, p + word.size(),
@@ -548,6 +589,7 @@ const char* leave_block(TreeBuilder& b, const char* p) {
     if (suspect) {
         said.note(b.span(b.suspect_close, b.suspect_close + 1),
                   "this `}` closes it, though it stands further out than its line");
+        said.mend("put its `}` on a line of its own where the block ends");
     } else {
         said.mend("put `}` where the block ends", b.span(b.token_end, b.token_end),
                   fmt::format("\n{:{}}}}", "", indent(b, block.owner)));

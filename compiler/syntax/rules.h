@@ -238,9 +238,16 @@ template <char Open, typename R, char Close> struct bracketed {
         if (*open != Open)
             return false;
         ++b.brackets;
+        ++b.depth;
         b.token_end = open + 1;
         in.iterator() = lexical::skip_gap(open + 1);
+        if (b.depth > nesting_limit) {
+            report_nesting(b, open);
+            b.panic = true;
+            in.iterator() = skip_to_end_of_statement(b, in.current());
+        }
         const bool matched = try_rule<R, A, Action, Control>(in, b);
+        --b.depth;
         --b.brackets;
         if (!matched)
             return false;

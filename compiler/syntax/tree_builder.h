@@ -99,6 +99,8 @@ class TreeBuilder {
     std::vector<OpenBlock> blocks;
     const char* suspect_brace = nullptr;  // the block that the last out-dented '}' closed ...
     const char* suspect_close = nullptr;  // ... which is this one
+    const char* bracket_told = nullptr;   // end of the token behind which a bracket is missing
+    const char* commas_told_in = nullptr; // the block whose separating commas were reported
     const char* loose_steps_in = nullptr; // the block whose steps without a phase were reported
     bool braces_counted = false;
     int missing_braces = 0; // of the file, not yet accounted for; once they are counted

@@ -98,7 +98,7 @@ KnownStretches stretches_of(const Schedule& schedule, Estimates estimates) {
 }
 
 double work(const ConeKinetics& cone, const HeatStretch& stretch) {
-    if (!(stretch.duration_s > 0))
+    if (does_none(cone, stretch))
         return 0;
     return work_between(cone, stretch, steady_rate(cone, stretch.from_c),
                         steady_rate(cone, stretch.to_c));
@@ -109,7 +109,7 @@ double work(const ConeKinetics& cone, std::span<const HeatStretch> stretches) {
     double known_c = -1000,
            known_rate = 0; // the end of one stretch is mostly the start of the next
     for (const HeatStretch& stretch : stretches) {
-        if (!(stretch.duration_s > 0))
+        if (does_none(cone, stretch))
             continue;
         const double from =
             stretch.from_c == known_c ? known_rate : steady_rate(cone, stretch.from_c);

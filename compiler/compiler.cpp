@@ -17,8 +17,6 @@ std::span<const EmbeddedFile> standard_library_files(); // made by fettle_embed
 
 namespace {
 
-constexpr std::size_t round_size = 2048; // firings between two deliveries
-
 std::string sha256_of(std::string_view text) {
     sha256_ctx context;
     sha256_init(&context);
@@ -123,11 +121,13 @@ std::vector<std::string> StandardLibrary::modules() {
 }
 
 Compilation::Compilation(const std::vector<std::string>& paths, SourceProvider& files,
-                         Diagnostics& diagnostics)
+                         Diagnostics& diagnostics, RulesAlwaysOn always)
     : ceramics_(StandardLibrary::text("data/cones_large.csv"),
                 StandardLibrary::text("data/cones_pce.csv")) {
-    program_ =
-        check_program(paths, {"std.rules"}, {files, standard_, sources_}, ceramics_, diagnostics);
+    std::vector<std::string_view> modules;
+    if (always == RulesAlwaysOn::standard)
+        modules.push_back("std.rules");
+    program_ = check_program(paths, modules, {files, standard_, sources_}, ceramics_, diagnostics);
     for (const Module& module : program_->modules) {
         const std::string& path = sources_[module.file].path();
         if (std::find(paths.begin(), paths.end(), path) != paths.end())
@@ -183,10 +183,10 @@ void Compilation::compile_all(const std::vector<DeclarationId>& firings, unsigne
                               const std::function<void(std::size_t, const CompiledFiring&)>& use,
                               const std::function<void(std::size_t, std::size_t)>& deliver) const {
     context_->ceramics.shelf_cones(); // fitted before the threads start
-    std::vector<Diagnostics> reported(std::min(round_size, firings.size()));
+    std::vector<Diagnostics> reported(std::min(compile_round, firings.size()));
     Merging merging(diagnostics);
-    for (std::size_t begin = 0; begin < firings.size(); begin += round_size) {
-        const std::size_t end = std::min(begin + round_size, firings.size());
+    for (std::size_t begin = 0; begin < firings.size(); begin += compile_round) {
+        const std::size_t end = std::min(begin + compile_round, firings.size());
         std::atomic<std::size_t> next = begin;
         const auto work = [&] {
             CompiledFiring compiled; // used again, so that its memory is

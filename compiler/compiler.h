@@ -27,12 +27,21 @@ class StandardLibrary : public SourceProvider {
     static std::vector<std::string> modules();
 };
 
+// Which rules hold in every program, without a `use`.
+enum class RulesAlwaysOn : std::uint8_t {
+    standard, // those of std.rules
+    none,     // for tests of the language itself
+};
+
+// Firings between two deliveries of `Compilation::compile_all`.
+inline constexpr std::size_t compile_round = 2048;
+
 // A checked program with everything that its firings need.
 class Compilation {
   public:
     // Reads, parses and checks; `diagnostics` has all that is wrong so far.
     Compilation(const std::vector<std::string>& paths, SourceProvider& files,
-                Diagnostics& diagnostics);
+                Diagnostics& diagnostics, RulesAlwaysOn always = RulesAlwaysOn::standard);
 
     const Sources& sources() const { return sources_; }
     const Program& program() const { return *program_; }

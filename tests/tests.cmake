@@ -27,9 +27,16 @@ if(FETTLE_TESTS)
   fettle_test(ceramics USES ceramics)
   fettle_test(published USES units heatwork ceramics)
   fettle_test(syntax   USES syntax)
-  fettle_test(meaning  USES meaning)
-  fettle_test(lowering USES lowering)
+  fettle_test(meaning  USES compiler)
+  fettle_test(lowering USES compiler nlohmann_json::nlohmann_json)
   fettle_test(output   USES output nlohmann_json::nlohmann_json)
+  fettle_test(language USES compiler)
+  foreach(room meaning lowering) # small programs, checked as there
+    if(TARGET ${room}_test)
+      target_sources(${room}_test PRIVATE ${CMAKE_SOURCE_DIR}/tests/language/programs.cpp)
+    endif()
+  endforeach()
+  fettle_test(docs     USES compiler)
 endif()
 
 # tests/fuzz/NAME_fuzz.cpp become libFuzzer programs; their corpora are tests/fuzz/corpus/NAME.

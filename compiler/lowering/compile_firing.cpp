@@ -83,12 +83,22 @@ void fill_accept_values(const Schedule& schedule, FiringDocument& document) {
     }
 }
 
-void fill_heat_work(const Ceramics& ceramics, const Schedule& schedule, FiringDocument& document) {
-    const ConeScale& scale = ceramics.shelf_cones();
+void fill_heat_work(const ConeReading& reading, const ConeScale& scale, FiringDocument& document) {
+    if (reading.complete) {
+        document.heat_work.cone =
+            document.kept.keep(cone_name(scale.cones[*reading.complete].cone));
+    }
+    if (reading.next) {
+        document.heat_work.next_cone =
+            document.kept.keep(cone_name(scale.cones[*reading.next].cone));
+        document.heat_work.fraction_to_next = std::round(reading.fraction_to_next * 1000) / 1000;
+    }
+}
+
+void fill_cones_after(const ConeScale& scale, const Schedule& schedule, FiringDocument& document) {
     HeatWork heat_work(scale);
-    const auto stretches = stretches_of(schedule, Estimates::use).stretches;
     std::optional<std::size_t> shown;
-    for (const HeatStretch& stretch : stretches) {
+    for (const HeatStretch& stretch : stretches_of(schedule, Estimates::use).stretches) {
         heat_work.add(stretch);
         const ConeReading reading = heat_work.reading();
         document.cones_after.push_back(
@@ -97,15 +107,6 @@ void fill_heat_work(const Ceramics& ceramics, const Schedule& schedule, FiringDo
                 ? document.cones_after.back()
                 : document.kept.keep(cone_name(scale.cones[*reading.complete].cone)));
         shown = reading.complete;
-    }
-    const ConeReading reading = heat_work.reading();
-    if (reading.complete) {
-        document.heat_work.cone = document.cones_after.back();
-    }
-    if (reading.next) {
-        document.heat_work.next_cone =
-            document.kept.keep(cone_name(scale.cones[*reading.next].cone));
-        document.heat_work.fraction_to_next = std::round(reading.fraction_to_next * 1000) / 1000;
     }
 }
 
@@ -149,7 +150,11 @@ void fill_document(const CompileContext& context, CompiledFiring& result) {
     document.schedule = &result.schedule;
     fill_accept(firing, document);
     fill_accept_values(result.schedule, document);
-    fill_heat_work(context.ceramics, result.schedule, document);
+    const ConeScale& scale = context.ceramics.shelf_cones();
+    result.reading = reading_of_schedule(context.ceramics, result.schedule);
+    fill_heat_work(result.reading, scale, document);
+    if (context.cones_after_each_segment)
+        fill_cones_after(scale, result.schedule, document);
 }
 
 bool complete(const CompileContext& context, CompiledFiring& result, Diagnostics& diagnostics) {
@@ -162,7 +167,7 @@ bool complete(const CompileContext& context, CompiledFiring& result, Diagnostics
     fill_document(context, result);
     result.document.checks =
         check_rules(context.program, context.ceramics, context.rules, result.firing,
-                    result.schedule, result.document.kept, diagnostics);
+                    result.schedule, result.reading, result.document.kept, diagnostics);
     result.ok = diagnostics.count(Level::error) == before;
     return result.ok;
 }

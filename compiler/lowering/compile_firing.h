@@ -4,6 +4,7 @@
 #include "compiler/lowering/document.h"
 #include "compiler/lowering/rules.h"
 #include "compiler/meaning/firing.h"
+#include "runtime/heatwork/heat_work.h"
 #include "runtime/schedule/schedule.h"
 
 namespace fettle {
@@ -16,6 +17,7 @@ struct CompiledFiring {
 
     Firing firing;
     Schedule schedule;
+    ConeReading reading; // at the end
     FiringDocument document;
     bool ok = false; // whole, and no error among its diagnostics: it may be written
 };
@@ -27,6 +29,7 @@ struct CompileContext {
     const RuleBook& rules;
     const SourceOrigin* origin = nullptr;
     std::string_view compiler_version;
+    bool cones_after_each_segment = false; // FiringDocument::cones_after, for CSV
 };
 
 // `result` is filled afresh. Returns `ok`.

@@ -15,6 +15,21 @@ Atmosphere atmosphere_of(std::string_view word) {
                                : Atmosphere::reduction;
 }
 
+Vent vent_of(std::string_view word) {
+    return word == "open" ? Vent::open : word == "propped" ? Vent::propped : Vent::closed;
+}
+
+char lower_letter(char c) {
+    return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+}
+
+// Capital letters (of the first alphabet) are as small ones.
+bool contains_words(std::string_view text, std::string_view words) {
+    return std::search(text.begin(), text.end(), words.begin(), words.end(), [](char a, char b) {
+               return lower_letter(a) == lower_letter(b);
+           }) != text.end();
+}
+
 constexpr std::string_view vent_words[] = {"", "open", "propped", "closed"};
 
 } // namespace
@@ -53,8 +68,29 @@ Value CurveQuestions::ask_curve(BuiltinId question, std::span<const Value> argum
     case BuiltinId::lowest_temperature_in:
         return answer(
             curve_.lowest_temperature_in(atmosphere_of(program_.name(arguments[0].index))));
-    case BuiltinId::vent_between: {
-        const Curve::VentAnswer found = curve_.vent_between(a(), b());
+    case BuiltinId::fastest_set_fall: return answer(curve_.fastest_set_fall(a(), b()), per_second);
+    case BuiltinId::time_on_the_way_up: return answer(curve_.time_on_the_way_up(a(), b()));
+    case BuiltinId::opened_between:
+        return Value::yes_no(answer(curve_.opened_between(a(), b())).number != 0);
+    case BuiltinId::hottest_cooling_with: {
+        const CurveAnswer found =
+            curve_.hottest_cooling_with(vent_of(program_.name(arguments[0].index)));
+        return found.value ? answer(found)
+                           : Value::indexed(ValueKind::unknown, missing(MissingField::never_so));
+    }
+    case BuiltinId::confirms:
+        return Value::yes_no(
+            firing_ != nullptr &&
+            std::any_of(firing_->confirmations.begin(), firing_->confirmations.end(),
+                        [&](const FiringConfirm& confirmation) {
+                            return contains_words(confirmation.text, arguments[0].as_text());
+                        }));
+    case BuiltinId::cone_asked: return cone_asked();
+    case BuiltinId::vent_between:
+    case BuiltinId::vent_on_the_way_up: {
+        const Curve::VentAnswer found = question == BuiltinId::vent_between
+                                            ? curve_.vent_between(a(), b())
+                                            : curve_.vent_on_the_way_up(a(), b());
         segments_.insert(segments_.end(), found.segments.begin(), found.segments.end());
         if (!found.value || *found.value == Vent::unknown) {
             return Value::indexed(ValueKind::unknown, missing(MissingField::vent));
@@ -64,15 +100,29 @@ Value CurveQuestions::ask_curve(BuiltinId question, std::span<const Value> argum
             program_.names.find(vent_words[static_cast<std::size_t>(*found.value)]));
     }
     case BuiltinId::cone_reached: {
-        if (!reading_)
-            reading_ = reading_of_schedule(ceramics_, schedule_);
-        if (!reading_->complete) {
+        if (!reading_.complete) {
             return Value::indexed(ValueKind::unknown, missing(MissingField::nothing_fired));
         }
-        return Value::of(ValueKind::cone, ceramics_.shelf_cones().cones[*reading_->complete].cone);
+        return Value::of(ValueKind::cone, ceramics_.shelf_cones().cones[*reading_.complete].cone);
     }
     default: return Value::poison();
     }
+}
+
+Value CurveQuestions::cone_asked() {
+    std::optional<double> hottest;
+    std::uint32_t at = 0;
+    for (std::uint32_t i = 0; i < schedule_.segments.size(); ++i) {
+        const auto cone = parse_cone(schedule_.segments[i].to_cone);
+        if (!cone || (hottest && *cone <= *hottest))
+            continue;
+        hottest = cone;
+        at = i;
+    }
+    if (!hottest)
+        return Value::indexed(ValueKind::unknown, missing(MissingField::cone_asked));
+    segments_.push_back(at);
+    return Value::of(ValueKind::cone, *hottest);
 }
 
 std::vector<std::uint32_t> CurveQuestions::take_segments() {

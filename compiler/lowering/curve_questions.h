@@ -1,7 +1,7 @@
 // Answers what expressions ask about a schedule.
 #pragma once
 
-#include "compiler/meaning/evaluate.h"
+#include "compiler/meaning/firing.h"
 #include "runtime/heatwork/heat_work.h"
 #include "runtime/schedule/curve.h"
 
@@ -13,10 +13,12 @@ namespace fettle {
 // For rules; the questions about whole firings of tests are answered elsewhere (prove.h).
 class CurveQuestions : public FiringQuestions {
   public:
+    // With no firing given, nothing is confirmed.
     CurveQuestions(const Program& program, const Ceramics& ceramics, const Schedule& schedule,
-                   Naming naming = Naming::no)
-        : program_(program), ceramics_(ceramics), schedule_(schedule),
-          curve_(schedule, Estimates::use, naming) {}
+                   const ConeReading& reading, Naming naming = Naming::no,
+                   const Firing* firing = nullptr)
+        : program_(program), ceramics_(ceramics), schedule_(schedule), reading_(reading),
+          firing_(firing), curve_(schedule, Estimates::use, naming) {}
 
     Value ask_curve(BuiltinId question, std::span<const Value> arguments) override;
     Value firing_field(std::uint32_t, std::uint32_t) override { return Value::poison(); }
@@ -30,12 +32,14 @@ class CurveQuestions : public FiringQuestions {
 
   private:
     Value answer(const CurveAnswer& found, double factor = 1);
+    Value cone_asked();
 
     const Program& program_;
     const Ceramics& ceramics_;
     const Schedule& schedule_;
+    const ConeReading& reading_; // at the end of the schedule
+    const Firing* firing_;
     Curve curve_;
-    std::optional<ConeReading> reading_;
     std::vector<std::uint32_t> segments_;
 };
 

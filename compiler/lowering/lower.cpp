@@ -1,5 +1,7 @@
 #include "compiler/lowering/lower.h"
 
+#include "compiler/lowering/slips.h"
+#include "compiler/lowering/step_words.h"
 #include "runtime/heatwork/cone_target.h"
 #include "runtime/heatwork/heat_work.h"
 
@@ -32,13 +34,14 @@ class Lowering {
     Lowering(const Program& program, const Ceramics& ceramics, const Firing& firing,
              Schedule& schedule, Diagnostics& diagnostics)
         : program_(program), ceramics_(ceramics), firing_(firing), schedule_(schedule),
-          diagnostics_(diagnostics), at_c_(firing.start_c) {}
+          diagnostics_(diagnostics), words_(program, firing, diagnostics), at_c_(firing.start_c) {}
 
     bool run() {
         schedule_ = Schedule{};
         schedule_.start_c = firing_.start_c;
         schedule_.delay_s = firing_.delay_s;
         schedule_.segments.reserve(firing_.steps.size());
+        made_by_.reserve(firing_.steps.size());
         schedule_.phases.reserve(firing_.phases.size());
         for (const FiringPhase& phase : firing_.phases) {
             schedule_.phases.push_back({std::string(program_.name(phase.name)),
@@ -69,6 +72,8 @@ class Lowering {
 
   private:
     bool add(const Step& step) {
+        if (step.waiting_within_k && !can_wait(step))
+            return false;
         switch (step.kind) {
         case StepKind::climb: return climb(step);
         case StepKind::soak: return soak(step, step.amount, nullptr);
@@ -103,15 +108,39 @@ class Lowering {
         return true;
     }
 
+    // Without a kiln or a controller, or where its profile does not say, it is left to the reader.
+    bool can_wait(const Step& step) {
+        if (firing_.kiln == none)
+            return true;
+        const Profile& kiln = program_.profiles[firing_.kiln];
+        const Value& controller =
+            kiln.fields[static_cast<std::size_t>(field::at(Holder::kiln, "controller"))];
+        if (!controller.is(ValueKind::profile))
+            return true;
+        const Profile& profile = program_.profiles[controller.index];
+        const auto waits = static_cast<std::size_t>(field::at(Holder::controller, "waits"));
+        if (!profile.fields[waits].is(ValueKind::yes_no) || profile.fields[waits].yes())
+            return true;
+        const std::uint32_t part = step.kind == StepKind::climb ? 3 : 1;
+        words_
+            .report(DiagnosticKind::waiting_needs_controller, step, words_.part_node(step, part),
+                    fmt::format("the controller {} can't wait for the kiln: its clock runs on",
+                                program_.name(program_.declarations[profile.declaration].name)))
+            .mend("take `waiting within` out, and give the kiln more time instead")
+            .note(profile.field_spans[waits], "the controller says so here");
+        return false;
+    }
+
     // --- segments ---
 
     bool push(const Step& step, SegmentKind kind, double to_c, std::optional<double> duration_s,
               std::string cone = {}) {
         if (schedule_.segments.size() == most_segments) {
-            report(DiagnosticKind::too_many_segments, step, none,
-                   fmt::format("{} has more than {} segments", firing_.name, most_segments));
+            words_.report(DiagnosticKind::too_many_segments, step, none,
+                          fmt::format("{} has more than {} segments", firing_.name, most_segments));
             return false;
         }
+        made_by_.push_back(static_cast<std::uint32_t>(&step - firing_.steps.data()));
         Segment& segment = schedule_.segments.emplace_back();
         segment.kind = kind;
         segment.from_c = at_c_;
@@ -178,9 +207,10 @@ class Lowering {
         double to_c = step.target.number;
         if (step.by) {
             if (!(step.target.number > 0)) {
-                report(DiagnosticKind::not_positive, step, target_node(step),
-                       fmt::format("`by` takes a difference above zero; the word {} says which way",
-                                   step.cooling ? "`cool`" : "`ramp`"));
+                words_.report(
+                    DiagnosticKind::not_positive, step, words_.target_node(step),
+                    fmt::format("`by` takes a difference above zero; the word {} says which way",
+                                step.cooling ? "`cool`" : "`ramp`"));
                 return false;
             }
             to_c = step.cooling ? at_c_ - step.target.number : at_c_ + step.target.number;
@@ -191,9 +221,9 @@ class Lowering {
         const double change = to_c - at_c_;
         if (std::abs(change) < same_temperature_k) {
             Diagnostic& d =
-                report(DiagnosticKind::already_there, step, none,
-                       fmt::format("the firing is at {} already, so this makes no segment",
-                                   temperature(at_c_, step)));
+                words_.report(DiagnosticKind::already_there, step, none,
+                              fmt::format("the firing is at {} already, so this makes no segment",
+                                          words_.temperature(at_c_, step)));
             note_since(d);
         } else if ((change < 0) != step.cooling) {
             return wrong_direction(step, to_c);
@@ -217,21 +247,22 @@ class Lowering {
 
     bool check_amount(const Step& step) {
         if (step.with_soak_s && !(*step.with_soak_s > 0)) {
-            report(DiagnosticKind::not_positive, step, part_node(step, 2),
-                   fmt::format("a soak of {} is no soak", print_duration(*step.with_soak_s)));
+            words_.report(
+                DiagnosticKind::not_positive, step, words_.part_node(step, 2),
+                fmt::format("a soak of {} is no soak", print_duration(*step.with_soak_s)));
             return false;
         }
         if (step.how != How::rate && step.how != How::over)
             return true;
         if (step.amount > 0 && std::isfinite(step.amount))
             return true;
-        Diagnostic& d =
-            report(DiagnosticKind::not_positive, step, part_node(step, 1),
-                   step.how == How::rate
-                       ? fmt::format("a rate of {} goes nowhere",
-                                     print(Quantity{step.amount, dimension::rate, step.unit}))
-                       : fmt::format("a step over {} takes no time",
-                                     print(Quantity{step.amount, dimension::duration, step.unit})));
+        Diagnostic& d = words_.report(
+            DiagnosticKind::not_positive, step, words_.part_node(step, 1),
+            step.how == How::rate
+                ? fmt::format("a rate of {} goes nowhere",
+                              print(Quantity{step.amount, dimension::rate, step.unit}))
+                : fmt::format("a step over {} takes no time",
+                              print(Quantity{step.amount, dimension::duration, step.unit})));
         if (step.how == How::rate) {
             d.mend(step.cooling ? "write the rate without a minus; `cool` says which way"
                                 : "write a rate above zero, such as 100C/h");
@@ -243,10 +274,11 @@ class Lowering {
         if (!step.cooling && ceiling_c_ && to_c > *ceiling_c_ + 1e-6) {
             const Profile& kiln = program_.profiles[firing_.kiln];
             const Declaration& declaration = program_.declarations[kiln.declaration];
-            Diagnostic& d = report(
-                DiagnosticKind::above_ceiling, step, target_node(step),
-                fmt::format("{} is above the ceiling of {}, {}", temperature(to_c, step),
-                            program_.name(declaration.name), temperature(*ceiling_c_, step)));
+            Diagnostic& d = words_.report(
+                DiagnosticKind::above_ceiling, step, words_.target_node(step),
+                fmt::format("{} is above the ceiling of {}, {}", words_.temperature(to_c, step),
+                            program_.name(declaration.name),
+                            words_.temperature(*ceiling_c_, step)));
             d.note(kiln.field_spans[static_cast<std::size_t>(field::at(Holder::kiln, "ceiling"))],
                    "its ceiling is given here");
             if (looks_like_fahrenheit(to_c))
@@ -254,36 +286,25 @@ class Lowering {
             return false;
         }
         if (to_c > hottest_sensible_c) {
-            Diagnostic& d =
-                report(DiagnosticKind::above_any_kiln, step, target_node(step),
-                       fmt::format("no potter's kiln reaches {}", temperature(to_c, step)));
+            Diagnostic& d = words_.report(
+                DiagnosticKind::above_any_kiln, step, words_.target_node(step),
+                fmt::format("no potter's kiln reaches {}", words_.temperature(to_c, step)));
             if (looks_like_fahrenheit(to_c))
                 mend_scale(d, step, to_c);
             return false;
         }
         if (to_c < -60) {
-            report(DiagnosticKind::above_any_kiln, step, target_node(step),
-                   fmt::format("no kiln stands where it is {}", temperature(to_c, step)));
+            words_.report(
+                DiagnosticKind::above_any_kiln, step, words_.target_node(step),
+                fmt::format("no kiln stands where it is {}", words_.temperature(to_c, step)));
             return false;
-        }
-        if (to_c > 1450 && looks_like_fahrenheit(to_c)) {
-            Diagnostic& d = report(DiagnosticKind::looks_like_fahrenheit, step, target_node(step),
-                                   fmt::format("{} is hotter than almost any ware; it looks like a "
-                                               "temperature in Fahrenheit",
-                                               temperature(to_c, step)));
-            mend_scale(d, step, to_c);
         }
         return true;
     }
 
-    static bool looks_like_fahrenheit(double c) {
-        const double as_fahrenheit_c = from_scale(c, Scale::fahrenheit);
-        return as_fahrenheit_c >= 550 && as_fahrenheit_c <= 1400;
-    }
-
     void mend_scale(Diagnostic& d, const Step& step, double c) {
-        const NodeId node = target_node(step);
-        const Module& module = module_of(step);
+        const NodeId node = words_.target_node(step);
+        const Module& module = words_.module_of(step);
         const std::string text = fmt::format("{}F", print_number(c));
         if (module.tree[node].kind == NodeKind::quantity) {
             d.mend(fmt::format("{} is {}: write `{}` if that is meant", text,
@@ -294,15 +315,15 @@ class Lowering {
     }
 
     bool wrong_direction(const Step& step, double to_c) {
-        const Module& module = module_of(step);
+        const Module& module = words_.module_of(step);
         const NodeId node = firing_.trail[step.trail].node;
         const Span whole = module.span(node);
         const std::string_view word = step.cooling ? "cool" : "ramp";
-        Diagnostic& d =
-            report(DiagnosticKind::wrong_direction, step, none,
-                   fmt::format("`{}` {}, but the firing is at {} here, and {} is {}", word,
-                               step.cooling ? "falls" : "climbs", temperature(at_c_, step),
-                               temperature(to_c, step), step.cooling ? "hotter" : "cooler"));
+        Diagnostic& d = words_.report(
+            DiagnosticKind::wrong_direction, step, none,
+            fmt::format("`{}` {}, but the firing is at {} here, and {} is {}", word,
+                        step.cooling ? "falls" : "climbs", words_.temperature(at_c_, step),
+                        words_.temperature(to_c, step), step.cooling ? "hotter" : "cooler"));
         note_since(d);
         const Span word_span{whole.file, whole.begin,
                              whole.begin + static_cast<std::uint32_t>(word.size())};
@@ -318,9 +339,9 @@ class Lowering {
 
     bool soak(const Step& step, double duration_s, const std::string* cone) {
         if (!(duration_s > 0) || !std::isfinite(duration_s)) {
-            report(DiagnosticKind::not_positive, step, part_node(step, 0),
-                   fmt::format("a soak of {} is no soak",
-                               print(Quantity{duration_s, dimension::duration, step.unit})));
+            words_.report(DiagnosticKind::not_positive, step, words_.part_node(step, 0),
+                          fmt::format("a soak of {} is no soak",
+                                      print(Quantity{duration_s, dimension::duration, step.unit})));
             return false;
         }
         return push(step, SegmentKind::soak, at_c_, duration_s, cone ? *cone : std::string{});
@@ -331,8 +352,9 @@ class Lowering {
     const ConeKinetics* kinetics(const Step& step) {
         const ConeKinetics* cone = ceramics_.shelf_cones().find(step.target.number);
         if (cone == nullptr) {
-            report(DiagnosticKind::cone_out_of_reach, step, target_node(step),
-                   fmt::format("no figures are known for cone {}", cone_name(step.target.number)));
+            words_.report(
+                DiagnosticKind::cone_out_of_reach, step, words_.target_node(step),
+                fmt::format("no figures are known for cone {}", cone_name(step.target.number)));
         }
         return cone;
     }
@@ -341,13 +363,15 @@ class Lowering {
     std::optional<double> work_so_far(const Step& step, const ConeKinetics& cone) {
         const KnownStretches known = stretches_of(schedule_);
         if (known.unknown > 0 && known.hottest_unknown_c > onset_c(cone) - close_to_range_k) {
-            report(
-                DiagnosticKind::cone_after_unknown, step, target_node(step),
-                fmt::format("cone {} can't be worked out here: before it the kiln goes up to {} in "
+            words_
+                .report(DiagnosticKind::cone_after_unknown, step, words_.target_node(step),
+                        fmt::format(
+                            "cone {} can't be worked out here: before it the kiln goes up to {} in "
                             "its own time, where the cone is at work already",
-                            cone_name(cone.cone), temperature(known.hottest_unknown_c, step)))
+                            cone_name(cone.cone),
+                            words_.temperature(known.hottest_unknown_c, step)))
                 .mend(fmt::format("climb at a rate from {} on",
-                                  temperature(std::floor(onset_c(cone) / 10) * 10, step)));
+                                  words_.temperature(std::floor(onset_c(cone) / 10) * 10, step)));
             return std::nullopt;
         }
         return work(cone, known.stretches);
@@ -355,10 +379,11 @@ class Lowering {
 
     bool climb_to_cone(const Step& step) {
         if (step.how != How::rate && step.how != How::over) {
-            report(DiagnosticKind::cone_after_unknown, step, part_node(step, 1),
-                   fmt::format("when cone {} falls depends on how fast the kiln climbs, which "
-                               "`at full` leaves to the kiln",
-                               cone_name(step.target.number)))
+            words_
+                .report(DiagnosticKind::cone_after_unknown, step, words_.part_node(step, 1),
+                        fmt::format("when cone {} falls depends on how fast the kiln climbs, which "
+                                    "`at full` leaves to the kiln",
+                                    cone_name(step.target.number)))
                 .mend("give a rate for the last hundred degrees");
             return false;
         }
@@ -400,24 +425,25 @@ class Lowering {
     bool check_cone_ceiling(const Step& step, const ConeKinetics& cone, double to_c) {
         if (!ceiling_c_ || to_c <= *ceiling_c_ + 1e-6)
             return true;
-        Diagnostic& d =
-            report(DiagnosticKind::above_ceiling, step, target_node(step),
-                   fmt::format("cone {} would fall at {} here, above the ceiling of the kiln, {}",
-                               cone_name(cone.cone), temperature(to_c, step),
-                               temperature(*ceiling_c_, step)));
+        Diagnostic& d = words_.report(
+            DiagnosticKind::above_ceiling, step, words_.target_node(step),
+            fmt::format("cone {} would fall at {} here, above the ceiling of the kiln, {}",
+                        cone_name(cone.cone), words_.temperature(to_c, step),
+                        words_.temperature(*ceiling_c_, step)));
         const ConeTarget stay = solve_soak_duration(cone, *ceiling_c_, 0);
         if (stay.outcome == TargetOutcome::solved) {
-            d.note(fmt::format("at {} the cone would need {}", temperature(*ceiling_c_, step),
+            d.note(fmt::format("at {} the cone would need {}",
+                               words_.temperature(*ceiling_c_, step),
                                print_duration(std::round(stay.duration_s / 60) * 60)));
         }
         return false;
     }
 
     void report_extrapolated(const Step& step, const ConeKinetics& cone) {
-        report(DiagnosticKind::cone_extrapolated, step, target_node(step),
-               fmt::format("cone {} is published for slower or faster climbs than this; its "
-                           "temperature here is carried on from them",
-                           cone_name(cone.cone)));
+        words_.report(DiagnosticKind::cone_extrapolated, step, words_.target_node(step),
+                      fmt::format("cone {} is published for slower or faster climbs than this; its "
+                                  "temperature here is carried on from them",
+                                  cone_name(cone.cone)));
     }
 
     bool soak_until(const Step& step) {
@@ -442,13 +468,13 @@ class Lowering {
     bool too_long(const Step& step, const ConeKinetics& cone, const ConeTarget& target) {
         const ConeTarget hotter = solve_soak_temperature(cone, 2 * 3600.0, target.work_before);
         Diagnostic& d =
-            report(DiagnosticKind::cone_out_of_reach, step, target_node(step),
-                   fmt::format("at {} cone {} would need {}", temperature(at_c_, step),
-                               cone_name(cone.cone),
-                               print_duration(std::round(target.duration_s / 3600) * 3600)));
+            words_.report(DiagnosticKind::cone_out_of_reach, step, words_.target_node(step),
+                          fmt::format("at {} cone {} would need {}",
+                                      words_.temperature(at_c_, step), cone_name(cone.cone),
+                                      print_duration(std::round(target.duration_s / 3600) * 3600)));
         if (hotter.outcome == TargetOutcome::solved) {
             d.note(fmt::format("at {} it would need 2h",
-                               temperature(std::round(hotter.temperature_c), step)));
+                               words_.temperature(std::round(hotter.temperature_c), step)));
         }
         return false;
     }
@@ -458,37 +484,38 @@ class Lowering {
         switch (target.outcome) {
         case TargetOutcome::already_complete: {
             Diagnostic& d =
-                report(DiagnosticKind::cone_already_complete, step, target_node(step),
-                       fmt::format("cone {} is complete before this step begins", name));
+                words_.report(DiagnosticKind::cone_already_complete, step, words_.target_node(step),
+                              fmt::format("cone {} is complete before this step begins", name));
             const auto known = stretches_of(schedule_);
             if (const auto when = when_complete(cone, known.stretches)) {
                 const Segment& segment = schedule_.segments[when->stretch];
                 d.note(fmt::format("it falls after {}, at {} (line {})",
                                    print_duration(std::round(when->time_s / 60) * 60),
-                                   temperature(std::round(when->temperature_c), step),
+                                   words_.temperature(std::round(when->temperature_c), step),
                                    segment.trail.empty() ? 0 : segment.trail[0].line));
             }
             return false;
         }
         case TargetOutcome::complete_too_early: {
-            Diagnostic& d = report(
-                DiagnosticKind::cone_already_complete, step, target_node(step),
+            Diagnostic& d = words_.report(
+                DiagnosticKind::cone_already_complete, step, words_.target_node(step),
                 fmt::format("cone {} would be complete before the end of this step, even without "
                             "climbing further",
                             name));
             if (target.right_duration_s > 0) {
-                d.note(fmt::format("at {} it needs another {}", temperature(at_c_, step),
+                d.note(fmt::format("at {} it needs another {}", words_.temperature(at_c_, step),
                                    print_duration(std::round(target.right_duration_s / 60) * 60)));
             }
             return false;
         }
         default: {
-            Diagnostic& d = report(DiagnosticKind::cone_out_of_reach, step, target_node(step),
-                                   fmt::format("cone {} is out of reach of this step", name));
+            Diagnostic& d =
+                words_.report(DiagnosticKind::cone_out_of_reach, step, words_.target_node(step),
+                              fmt::format("cone {} is out of reach of this step", name));
             const ConeTarget hotter = solve_soak_temperature(cone, 2 * 3600.0, target.work_before);
             if (hotter.outcome == TargetOutcome::solved) {
                 d.note(fmt::format("a soak of 2h at {} would complete it",
-                                   temperature(std::round(hotter.temperature_c), step)));
+                                   words_.temperature(std::round(hotter.temperature_c), step)));
             }
             return false;
         }
@@ -499,13 +526,17 @@ class Lowering {
 
     bool finish() {
         if (pending_ != nullptr) {
-            report(DiagnosticKind::nothing_after, *pending_, none,
-                   "this is set, but no step comes after it")
+            words_
+                .report(DiagnosticKind::nothing_after, *pending_, none,
+                        "this is set, but no step comes after it")
                 .mend("put it before the step that it is for, or take it out");
             return false;
         }
         close_phase();
-        return check_phases() && check_curve();
+        if (!check_phases())
+            return false;
+        report_slips(program_, ceramics_, firing_, schedule_, made_by_, diagnostics_);
+        return true;
     }
 
     // What is said after the last segment of a phase belongs to that segment, not to the next
@@ -542,62 +573,7 @@ class Lowering {
         return true;
     }
 
-    // Slips that only the whole curve shows. They are remarks: the schedule stands.
-    bool check_curve() {
-        double peak_c = firing_.start_c;
-        const Step* hottest = nullptr;
-        for (const Step& step : firing_.steps) {
-            if (step.kind != StepKind::climb || step.cooling || step.by ||
-                !step.target.is(ValueKind::quantity)) {
-                continue;
-            }
-            if (hottest == nullptr || step.target.number > hottest->target.number)
-                hottest = &step;
-        }
-        for (const Segment& segment : schedule_.segments)
-            peak_c = std::max(peak_c, segment.to_c);
-        if (hottest == nullptr || peak_c > hottest->target.number + 1)
-            return true;
-        const std::string written =
-            print(Quantity{hottest->target.number, dimension::temperature, hottest->target.unit});
-        const double number = to_scale(peak_c, Scale::fahrenheit);
-        if (written.back() == 'F' && peak_c < 590 && number >= 850 && number <= 1320) {
-            Diagnostic& d =
-                report(DiagnosticKind::looks_like_fahrenheit, *hottest, target_node(*hottest),
-                       fmt::format("the firing goes no higher than {}, which is only {}; "
-                                   "it looks like a temperature in Celsius",
-                                   written, print_temperature(peak_c, Scale::celsius)));
-            const Module& module = module_of(*hottest);
-            if (module.tree[target_node(*hottest)].kind == NodeKind::quantity) {
-                const std::string mended = fmt::format("{}C", print_number(number));
-                d.mend(fmt::format("write `{}` if that is meant", mended),
-                       module.span(target_node(*hottest)), mended);
-            }
-        }
-        return true;
-    }
-
     // --- messages ---
-
-    const Module& module_of(const Step& step) const {
-        return program_.modules[firing_.trail[step.trail].module];
-    }
-    NodeId part_node(const Step& step, std::uint32_t part) const {
-        const NodeId node = firing_.trail[step.trail].node;
-        const NodeId child = module_of(step).child(node, part);
-        return module_of(step).tree.present(child) ? child : node;
-    }
-    NodeId target_node(const Step& step) const { return part_node(step, 0); }
-
-    // On the scale that the step was written in.
-    std::string temperature(double c, const Step& step) const {
-        const Quantity target{step.target.number,
-                              step.by ? dimension::difference : dimension::temperature,
-                              step.target.unit};
-        const bool fahrenheit = step.target.is(ValueKind::quantity) && step.target.unit != 0 &&
-                                print(target).back() == 'F';
-        return print_temperature(c, fahrenheit ? Scale::fahrenheit : Scale::celsius, 1);
-    }
 
     void note_since(Diagnostic& d) const {
         if (since_ == none) {
@@ -609,20 +585,13 @@ class Lowering {
                fmt::format("it is at {} since here", print_temperature(at_c_, Scale::celsius, 1)));
     }
 
-    Diagnostic& report(DiagnosticKind kind, const Step& step, NodeId node, std::string message) {
-        const TrailFrame& frame = firing_.trail[step.trail];
-        Diagnostic& d =
-            diagnostics_.report(kind, program_.span(frame.module, node == none ? frame.node : node),
-                                std::move(message));
-        explain_trail(d, program_, firing_, frame.outer);
-        return d;
-    }
-
     const Program& program_;
     const Ceramics& ceramics_;
     const Firing& firing_;
     Schedule& schedule_;
     Diagnostics& diagnostics_;
+    StepWords words_;
+    std::vector<std::uint32_t> made_by_; // of each segment: its step
     double at_c_;
     std::uint32_t since_ = none; // trail of the step that brought it there
     std::optional<double> ceiling_c_;

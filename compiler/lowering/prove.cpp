@@ -39,7 +39,8 @@ class TestQuestions : public FiringQuestions {
     Value firing_field(std::uint32_t firing, std::uint32_t field) override {
         const CompiledFiring& compiled = firings_[firing].compiled;
         const std::string_view name = fields_of(Holder::firing)[field].name;
-        CurveQuestions curve(context_.program, context_.ceramics, compiled.schedule);
+        CurveQuestions curve(context_.program, context_.ceramics, compiled.schedule,
+                             compiled.reading);
         if (name == "peak")
             return curve.ask_curve(BuiltinId::peak, {});
         if (name == "start")

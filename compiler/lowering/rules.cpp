@@ -10,33 +10,7 @@
 namespace fettle {
 namespace {
 
-constexpr std::size_t ware_field_count = 6;
-
-struct RuleParts {
-    NodeId level = none, applies = none, check = none, because = none, remedy = none, source = none,
-           waivable = none;
-};
-
-RuleParts parts_of(const Program& program, const Declaration& rule) {
-    const Module& module = program.modules[rule.module];
-    const NodeId block = module.child(rule.node, 4);
-    RuleParts parts;
-    for (std::uint32_t i = 0; i < module.tree.count(block); ++i) {
-        const NodeId item = module.child(block, i);
-        const NodeId part = module.tree.count(item) > 0 ? module.child(item, 0) : none;
-        switch (module.tree[item].kind) {
-        case NodeKind::level: parts.level = part; break;
-        case NodeKind::applies: parts.applies = part; break;
-        case NodeKind::check: parts.check = part; break;
-        case NodeKind::because: parts.because = part; break;
-        case NodeKind::remedy: parts.remedy = part; break;
-        case NodeKind::source: parts.source = part; break;
-        case NodeKind::waivable: parts.waivable = part; break;
-        default: break;
-        }
-    }
-    return parts;
-}
+constexpr std::size_t ware_field_count = 8;
 
 // The unit in which a check's numbers are given: one for each kind of quantity.
 struct CheckUnit {
@@ -59,19 +33,22 @@ double tidy(double value) {
 class RuleRun {
   public:
     RuleRun(const Program& program, const Ceramics& ceramics, const Firing& firing,
-            const Schedule& schedule, KeptTexts& kept, Diagnostics& diagnostics)
+            const Schedule& schedule, const ConeReading& reading, KeptTexts& kept,
+            Diagnostics& diagnostics)
         : program_(program), firing_(firing), schedule_(schedule), kept_(kept),
-          diagnostics_(diagnostics), quick_(program, ceramics, schedule, Naming::no),
-          naming_(program, ceramics, schedule, Naming::yes),
+          diagnostics_(diagnostics),
+          quick_(program, ceramics, schedule, reading, Naming::no, &firing),
+          naming_(program, ceramics, schedule, reading, Naming::yes, &firing),
           evaluator_(program, ceramics, diagnostics, arena_), curve_(schedule, Estimates::use),
-          ceramics_(ceramics) {}
+          ceramics_(ceramics), reading_(reading) {}
 
-    std::vector<Check> run(const std::vector<DeclarationId>& rules) {
+    std::vector<Check> run(const std::vector<PreparedRule>& rules) {
+        checks_.reserve(rules.size() * firing_.ware.size());
         for (const FiringWare& group : firing_.ware) {
             set_environment(group);
             limits(group);
-            for (DeclarationId id : rules)
-                rule(id);
+            for (const PreparedRule& each : rules)
+                rule(each);
         }
         report_unknown();
         report_unneeded_waivers();
@@ -102,56 +79,41 @@ class RuleRun {
 
     // --- rules that are declared ---
 
-    void rule(DeclarationId id) {
-        const Declaration& declaration = program_.declarations[id];
-        if (!declaration.usable)
-            return;
-        const RuleParts parts = parts_of(program_, declaration);
+    void rule(const PreparedRule& parts) {
+        const Declaration& declaration = program_.declarations[parts.declaration];
         evaluator_.set_questions(&quick_);
         evaluator_.reset_budget();
         Value* frame = evaluator_.enter(declaration.frame_size);
         Check check;
         check.rule = program_.name(declaration.name);
-        check.level = level_of(declaration, parts);
-        if (lets(declaration, frame)) {
+        check.level = parts.level;
+        if (lets(declaration, parts, frame)) {
             decide(declaration, parts, frame, check);
-            if (check.result != CheckResult::not_applicable) {
+            if (check.result != CheckResult::not_applicable)
                 words(declaration, parts, frame, check);
-            }
             finish(check, waivable(declaration, parts, frame));
         }
         evaluator_.leave(frame);
     }
 
-    bool lets(const Declaration& rule, Value* frame) {
+    bool lets(const Declaration& rule, const PreparedRule& parts, Value* frame) {
         const Module& module = program_.modules[rule.module];
-        const NodeId block = module.child(rule.node, 4);
-        for (std::uint32_t i = 0; i < module.tree.count(block); ++i) {
-            const NodeId item = module.child(block, i);
-            if (module.tree[item].kind != NodeKind::let)
-                continue;
-            const Value value = evaluator_.evaluate(rule.module, module.child(item, 1), frame);
+        for (NodeId let : parts.lets) {
+            const Value value = evaluator_.evaluate(rule.module, module.child(let, 1), frame);
             if (value.is(ValueKind::poison))
                 return false;
-            frame[module.info[item].index] = value;
+            frame[module.info[let].index] = value;
         }
         return true;
     }
 
-    CheckLevel level_of(const Declaration& rule, const RuleParts& parts) const {
-        const std::string_view word = program_.modules[rule.module].tree.source(parts.level);
-        return word == "error"     ? CheckLevel::error
-               : word == "caution" ? CheckLevel::caution
-                                   : CheckLevel::advice;
-    }
-
-    bool waivable(const Declaration& rule, const RuleParts& parts, Value* frame) {
+    bool waivable(const Declaration& rule, const PreparedRule& parts, Value* frame) {
         if (parts.waivable == none)
             return true;
         return evaluator_.evaluate(rule.module, parts.waivable, frame).yes();
     }
 
-    void decide(const Declaration& rule, const RuleParts& parts, Value* frame, Check& check) {
+    void decide(const Declaration& rule, const PreparedRule& parts, Value* frame, Check& check) {
         if (parts.applies != none) {
             const Value applies = evaluator_.evaluate(rule.module, parts.applies, frame);
             if (applies.is(ValueKind::unknown))
@@ -226,7 +188,7 @@ class RuleRun {
         into = std::string_view(kept_.keep(print_value(program_, value, type)));
     }
 
-    void words(const Declaration& rule, const RuleParts& parts, Value* frame, Check& check) {
+    void words(const Declaration& rule, const PreparedRule& parts, Value* frame, Check& check) {
         const Module& module = program_.modules[rule.module];
         const auto text = [&](NodeId node) -> std::string_view {
             if (node == none)
@@ -238,16 +200,12 @@ class RuleRun {
         if (check.result == CheckResult::holds) {
             // Most hold, and then the words are plain in most rules: no copy.
             check.reason = plain_text(module, parts.because);
-            if (const NodeId title = module.child(rule.node, 3); module.tree.present(title)) {
-                check.title = plain_text(module, title);
-            }
+            check.title = plain_text(module, parts.title);
             return;
         }
         check.reason = text(parts.because);
         check.remedy = text(parts.remedy);
-        if (const NodeId title = module.child(rule.node, 3); module.tree.present(title)) {
-            check.title = text(title);
-        }
+        check.title = text(parts.title);
         source_ = text(parts.source);
     }
 
@@ -330,13 +288,12 @@ class RuleRun {
     }
 
     void check_cone_limit(const ProfileLimit& limit, Check& check) {
-        const ConeReading reading = reading_of_schedule(ceramics_, schedule_);
         check.allowed = std::string_view(kept_.keep("cone " + cone_name(limit.value.number)));
-        if (!reading.complete) {
+        if (!reading_.complete) {
             check.result = CheckResult::holds;
             return;
         }
-        const double cone = ceramics_.shelf_cones().cones[*reading.complete].cone;
+        const double cone = ceramics_.shelf_cones().cones[*reading_.complete].cone;
         check.found = std::string_view(kept_.keep("cone " + cone_name(cone)));
         check.result = cone <= limit.value.number ? CheckResult::holds : CheckResult::broken;
         if (check.result == CheckResult::broken)
@@ -505,6 +462,7 @@ class RuleRun {
     Evaluator evaluator_;
     Curve curve_;
     const Ceramics& ceramics_;
+    const ConeReading& reading_;
     RuleEnvironment environment_;
     const std::size_t kiln_controller_ =
         static_cast<std::size_t>(field::at(Holder::kiln, "controller"));
@@ -519,48 +477,11 @@ class RuleRun {
 
 } // namespace
 
-RuleBook::RuleBook(const Program& program) : program_(program), by_module_(program.modules.size()) {
-    std::vector<std::vector<DeclarationId>> own(program.modules.size());
-    std::vector<DeclarationId> standard;
-    for (DeclarationId id = 0; id < program.declarations.size(); ++id) {
-        const Declaration& declaration = program.declarations[id];
-        if (declaration.kind != DeclarationKind::rule)
-            continue;
-        const Module& module = program.modules[declaration.module];
-        (module.standard && module.name == "std.rules" ? standard : own[declaration.module])
-            .push_back(id);
-    }
-    for (ModuleId id = 0; id < program.modules.size(); ++id) {
-        std::vector<DeclarationId>& rules = by_module_[id];
-        rules = standard;
-        rules.insert(rules.end(), own[id].begin(), own[id].end());
-        for (const Import& import : program.modules[id].imports) {
-            if (import.module == none)
-                continue;
-            rules.insert(rules.end(), own[import.module].begin(), own[import.module].end());
-        }
-    }
-}
-
-std::vector<DeclarationId> RuleBook::rules_for(const Firing& firing) const {
-    std::vector<DeclarationId> rules;
-    const auto take = [&](DeclarationId declaration) {
-        if (declaration == none)
-            return;
-        for (DeclarationId rule : by_module_[program_.declarations[declaration].module]) {
-            if (std::find(rules.begin(), rules.end(), rule) == rules.end())
-                rules.push_back(rule);
-        }
-    };
-    take(firing.declaration);
-    take(firing.template_);
-    return rules;
-}
-
 std::vector<Check> check_rules(const Program& program, const Ceramics& ceramics,
                                const RuleBook& book, const Firing& firing, const Schedule& schedule,
-                               KeptTexts& kept, Diagnostics& diagnostics) {
-    return RuleRun(program, ceramics, firing, schedule, kept, diagnostics)
+                               const ConeReading& reading, KeptTexts& kept,
+                               Diagnostics& diagnostics) {
+    return RuleRun(program, ceramics, firing, schedule, reading, kept, diagnostics)
         .run(book.rules_for(firing));
 }
 

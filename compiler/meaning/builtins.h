@@ -20,6 +20,9 @@ enum class BuiltinId : std::uint8_t {
     boiling_point,
     fastest_kiln_rate,
     core_lag,
+    given,
+    has,
+    opposite,
     // questions to the curve
     peak,
     start,
@@ -35,6 +38,13 @@ enum class BuiltinId : std::uint8_t {
     uses,
     lowest_temperature_in,
     vent_between,
+    cone_asked,
+    fastest_set_fall,
+    opened_between,
+    time_on_the_way_up,
+    vent_on_the_way_up,
+    hottest_cooling_with,
+    confirms,
 };
 
 struct BuiltinParameter {

@@ -1,4 +1,5 @@
 #include "compiler/meaning/checker.h"
+#include "compiler/meaning/text_layout.h"
 #include "compiler/source/nearest.h"
 
 #include <algorithm>
@@ -290,27 +291,31 @@ TypeId Checker::literal(NodeId node) {
 }
 
 TypeId Checker::text(NodeId node) {
+    TextParts parts;
     for (std::uint32_t i = 0; i < count(node); ++i) {
         const NodeId part = child(node, i);
-        if (kind(part) != NodeKind::text_part) {
+        if (kind(part) == NodeKind::text_part) {
+            parts.emplace_back(source(part));
+        } else {
+            parts.emplace_back();
             expression(part);
+        }
+    }
+    const bool several_lines = source(node).substr(0, 3) == "\"\"\"";
+    const std::vector<std::string> lines =
+        several_lines ? laid_out(parts) : std::vector<std::string>();
+    for (std::uint32_t i = 0; i < count(node); ++i) {
+        if (!parts[i])
             continue;
+        if (several_lines) {
+            set_literal(child(node, i), Types::text,
+                        Value::text(frame_->module->texts->copy(lines[i])));
+        } else if (parts[i]->find('\\') != std::string_view::npos) {
+            set_literal(child(node, i), Types::text,
+                        Value::text(frame_->module->texts->copy(without_escapes(*parts[i]))));
+        } else {
+            set_literal(child(node, i), Types::text, Value::text(*parts[i]));
         }
-        const std::string_view raw = source(part);
-        if (raw.find('\\') == std::string_view::npos) {
-            set_literal(part, Types::text, Value::text(raw));
-            continue;
-        }
-        std::string plain;
-        for (std::size_t k = 0; k < raw.size(); ++k) {
-            if (raw[k] == '\\' && k + 1 < raw.size()) {
-                ++k;
-                plain += raw[k] == 'n' ? '\n' : raw[k];
-            } else {
-                plain += raw[k];
-            }
-        }
-        set_literal(part, Types::text, Value::text(frame_->module->texts->copy(plain)));
     }
     return set(node, Types::text);
 }
@@ -800,15 +805,38 @@ TypeId Checker::builtin_result(const Builtin& builtin, NodeId node, const CallIn
         require(arguments[1], Types::rate, what(1));
         require(arguments[2], types_.profile(ProfileKind::body), what(2));
         return Types::difference;
+    case BuiltinId::given: expression(arguments[0]); return builtin.result;
+    case BuiltinId::has: {
+        const TypeId type = expression(arguments[0]);
+        if (types_.kind(type) != TypeKind::list) {
+            if (type != Types::poison) {
+                report(DiagnosticKind::wrong_type, arguments[0],
+                       fmt::format("`has` takes a list, but this is {}", types_.describe(type)));
+            }
+            return builtin.result;
+        }
+        const TypeId element = types_[type].element;
+        if (types_.kind(element) == TypeKind::choice) {
+            check_choice_slot(arguments[1], element);
+        } else {
+            require(arguments[1], element, what(1));
+        }
+        return builtin.result;
+    }
     case BuiltinId::uses:
     case BuiltinId::lowest_temperature_in:
         check_choice_slot(arguments[0], atmosphere_type(types_));
+        return builtin.result;
+    case BuiltinId::hottest_cooling_with:
+        check_choice_slot(arguments[0], vent_type(types_));
         return builtin.result;
     default:
         for (std::size_t i = 0; i < arguments.size(); ++i) {
             require(arguments[i], builtin.parameters[i].type, what(i));
         }
-        return builtin.id == BuiltinId::vent_between ? vent_type(types_) : builtin.result;
+        return builtin.id == BuiltinId::vent_between || builtin.id == BuiltinId::vent_on_the_way_up
+                   ? vent_type(types_)
+                   : builtin.result;
     }
 }
 

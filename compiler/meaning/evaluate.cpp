@@ -6,11 +6,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <functional>
 
 namespace fettle {
 namespace {
 
-constexpr std::size_t stack_size = 1 << 16; // values; calls can't recurse, so this is deep enough
+constexpr std::size_t chunk_size = 256; // values
+constexpr std::size_t most_chunks = 512; // calls can't recurse, so this is deep enough
 
 bool nearly_equal(double a, double b) {
     return a == b || std::abs(a - b) <= 1e-9 * std::max(std::abs(a), std::abs(b));
@@ -92,8 +94,15 @@ std::string describe_missing(const Program& program, Value unknown) {
     if (missing.profile == MissingField::kiln_time) {
         return "how long the kiln takes where it goes its own way (`at full`, `freely`, `opened`)";
     }
-    if (missing.profile == MissingField::no_such_profile)
-        return "a body, kiln or glaze";
+    if (missing.profile == MissingField::no_such_profile) {
+        constexpr std::string_view what[] = {"a body, kiln or glaze", "the body", "the kiln",
+                                             "the glaze", "the controller"};
+        return std::string(what[missing.field]);
+    }
+    if (missing.profile == MissingField::cone_asked)
+        return "a cone that the firing is meant to reach";
+    if (missing.profile == MissingField::never_so)
+        return "when that happens: the firing never does it";
     if (missing.profile == MissingField::vent)
         return "how the vent stands there";
     if (missing.profile == MissingField::nothing_fired)
@@ -116,20 +125,35 @@ Value widen(const Types& types, TypeId type, Value value, Arena& arena) {
 
 Evaluator::Evaluator(const Program& program, const Ceramics& ceramics, Diagnostics& diagnostics,
                      Arena& arena)
-    : program_(program), ceramics_(ceramics), diagnostics_(diagnostics), arena_(arena),
-      stack_(stack_size) {}
+    : program_(program), ceramics_(ceramics), diagnostics_(diagnostics), arena_(arena) {
+    chunks_.push_back({std::make_unique<Value[]>(chunk_size), chunk_size});
+}
 
 Value* Evaluator::enter(std::uint32_t size) {
-    if (used_ + size > stack_.size())
-        return nullptr;
-    Value* frame = stack_.data() + used_;
+    if (used_ + size > chunks_[chunk_].size) {
+        if (chunk_ + 1 == most_chunks)
+            return nullptr;
+        const std::size_t room = std::max<std::size_t>(size, chunk_size);
+        if (++chunk_ == chunks_.size())
+            chunks_.emplace_back();
+        if (chunks_[chunk_].size < room)
+            chunks_[chunk_] = {std::make_unique<Value[]>(room), room};
+        used_ = 0;
+    }
+    Value* frame = chunks_[chunk_].values.get() + used_;
     used_ += size;
     std::fill(frame, frame + size, Value{});
     return frame;
 }
 
 void Evaluator::leave(Value* frame) {
-    used_ = static_cast<std::size_t>(frame - stack_.data());
+    const auto holds = [&](const Chunk& chunk) {
+        return !std::less<>{}(frame, chunk.values.get()) &&
+               !std::less<>{}(chunk.values.get() + chunk.size, frame);
+    };
+    while (chunk_ > 0 && !holds(chunks_[chunk_]))
+        --chunk_;
+    used_ = static_cast<std::size_t>(frame - chunks_[chunk_].values.get());
 }
 
 Value Evaluator::fail(DiagnosticKind kind, ModuleId module, NodeId node, std::string message) {
@@ -269,7 +293,9 @@ Value Evaluator::field_access(ModuleId id, NodeId node, Value* frame) {
                                      : questions_->firing_field(left.index, info.index);
     }
     if (left.is(ValueKind::nothing)) { // a rule asks about something that there is not
-        return Value::indexed(ValueKind::unknown, pack({MissingField::no_such_profile, 0}));
+        const NodeInfo& what = module.info[module.child(node, 0)];
+        const std::uint32_t which = what.kind == RefKind::environment ? what.index : 0;
+        return Value::indexed(ValueKind::unknown, pack({MissingField::no_such_profile, which}));
     }
     if (!left.is(ValueKind::profile))
         return left;
@@ -357,6 +383,8 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
     std::array<Value, most> values;
     for (std::uint32_t i = 0; i < info.argument_count; ++i) {
         values[i] = evaluate(id, program_.modules[id].arguments[info.first_argument + i], frame);
+        if (which.id == BuiltinId::given && !values[i].is(ValueKind::poison))
+            return Value::yes_no(values[i].known());
         if (!values[i].known())
             return values[i];
     }
@@ -439,6 +467,19 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
                                     cone_name(arguments[0].number)));
         }
         return Value::quantity(std::round(end_c * 10) / 10);
+    }
+    case BuiltinId::has: {
+        const auto list = arguments[0].as_list();
+        return Value::yes_no(std::any_of(list.begin(), list.end(), [&](const Value& each) {
+            return same_value(each, arguments[1]);
+        }));
+    }
+    case BuiltinId::opposite: {
+        const double other = -arguments[0].number;
+        const auto& cones = all_cones();
+        return std::binary_search(cones.begin(), cones.end(), other)
+                   ? Value::of(ValueKind::cone, other)
+                   : arguments[0];
     }
     case BuiltinId::boiling_point: return Value::quantity(boiling_point_c(arguments[0].number));
     case BuiltinId::core_lag: {

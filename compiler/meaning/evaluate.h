@@ -85,8 +85,14 @@ class Evaluator {
     Arena& arena_;
     FiringQuestions* questions_ = nullptr;
     const RuleEnvironment* environment_ = nullptr;
-    std::vector<Value> stack_;
-    std::size_t used_ = 0;
+    // Frames, in chunks that are never moved; most firings need one.
+    struct Chunk {
+        std::unique_ptr<Value[]> values;
+        std::size_t size = 0;
+    };
+    std::vector<Chunk> chunks_;
+    std::size_t chunk_ = 0; // the one in use
+    std::size_t used_ = 0;  // of it
     std::uint64_t budget_ = most_work;
 };
 

@@ -419,6 +419,15 @@ constexpr Field all_fields[] = {
      "water left in it, by mass"},
     {Holder::ware, "mass", FieldShape::quantity, mass, {}, {}, false, "mass of all of it"},
     {Holder::ware, "shelf", FieldShape::word, {}, {}, {}, false, "the shelf it stands on"},
+    {Holder::ware,
+     "state",
+     FieldShape::choice,
+     {},
+     "raw bisque fired",
+     {},
+     false,
+     "what it has been through: raw; bisque; fired (mature, or with its glaze melted)"},
+    {Holder::ware, "bisqued", FieldShape::cones, {}, {}, {}, false, "the cone it was bisqued to"},
 
     {Holder::firing,
      "duration",
@@ -529,7 +538,9 @@ TypeId field_type(const Field& field, Types& types) {
     case FieldShape::quantity: return types.quantity(field.dimension);
     case FieldShape::range: return types.range_of(types.quantity(field.dimension));
     case FieldShape::cones:
-        return field.holder == Holder::firing ? Types::cone : types.range_of(Types::cone);
+        return field.holder == Holder::firing || field.holder == Holder::ware
+                   ? Types::cone
+                   : types.range_of(Types::cone);
     case FieldShape::choice: return words();
     case FieldShape::choices: return types.list_of(words());
     case FieldShape::profile: return types.profile(field.profile);

@@ -30,7 +30,7 @@ std::string_view to_string(Holder holder);
 enum class FieldShape : std::uint8_t {
     quantity, // of `dimension`; a difference may be written as plain degrees
     range,    // of quantities
-    cones,    // a cone or a range of cones
+    cones,    // a cone or a range of cones; of ware and firings one cone
     choice,   // one of `words`
     choices,  // several of `words`, with commas
     profile,  // the name of a profile of kind `profile`

@@ -11,7 +11,7 @@ namespace {
 
 constexpr std::size_t most_segments = 10'000; // language limit
 constexpr double most_repeats = 1'000;        // language limit
-constexpr std::size_t ware_fields = 6;
+constexpr std::size_t ware_fields = 8;
 
 std::size_t ware_field(std::string_view name) {
     return static_cast<std::size_t>(field::at(Holder::ware, name));
@@ -249,8 +249,12 @@ class Instantiator {
         switch (module.tree[node].kind) {
         case NodeKind::phase: return phase(at, node);
         case NodeKind::field: return slot_setting(at, node);
-        case NodeKind::ware: return ware(at, module.child(node, 1), firing_.ware[0]);
-        case NodeKind::load: return load(at, module.child(node, 0));
+        case NodeKind::ware:
+            own_ware_ = program_.span(at.module, node);
+            return !load_and_ware(at, node) && ware(at, module.child(node, 1), firing_.ware[0]);
+        case NodeKind::load:
+            firing_.is_load = true;
+            return !load_and_ware(at, node) && load(at, module.child(node, 0));
         case NodeKind::about:
             firing_.about = evaluator_.text(at.module, module.child(node, 0), at.frame);
             return true;
@@ -314,6 +318,18 @@ class Instantiator {
         return !failed_;
     }
 
+    bool load_and_ware(const Cursor& at, NodeId node) {
+        if (!firing_.is_load || !own_ware_) {
+            load_ = program_.span(at.module, node);
+            return false;
+        }
+        report(DiagnosticKind::load_and_ware, at, node,
+               fmt::format("{} has a `ware` of its own and a `load` as well", firing_.name))
+            .note(load_, "the other is here")
+            .mend("put all the ware into the load, each in a `ware NAME { … }`");
+        return true;
+    }
+
     bool ware(const Cursor& at, NodeId block, FiringWare& group) {
         const Module& module = program_.modules[at.module];
         if (module.tree[block].kind != NodeKind::block)
@@ -355,7 +371,6 @@ class Instantiator {
         const Module& module = program_.modules[at.module];
         if (module.tree[block].kind != NodeKind::block)
             return true;
-        firing_.is_load = true;
         for (std::uint32_t i = 0; i < module.tree.count(block); ++i) {
             const NodeId node = module.child(block, i);
             if (module.tree[node].kind != NodeKind::ware)
@@ -731,8 +746,10 @@ class Instantiator {
             return false;
         if (firing_.is_load && !merge_load())
             return false;
-        for (FiringWare& group : firing_.ware)
+        for (FiringWare& group : firing_.ware) {
             default_from_body(group);
+            default_state(group);
+        }
         if (!check_shelves())
             return false;
         bool fires = false;
@@ -763,6 +780,13 @@ class Instantiator {
         }
         firing_.ware = groups_;
         return !failed_;
+    }
+
+    // Ware whose bisque cone is told has been bisqued.
+    void default_state(FiringWare& group) const {
+        Value& state = group.fields[ware_field("state")];
+        if (!state.known() && group.fields[ware_field("bisqued")].known())
+            state = Value::indexed(ValueKind::choice, program_.names.find("bisque"));
     }
 
     void default_from_body(FiringWare& group) const {
@@ -812,6 +836,8 @@ class Instantiator {
     Diagnostics& diagnostics_;
     Evaluator evaluator_;
     std::vector<FiringWare> groups_;
+    std::optional<Span> own_ware_; // `ware { }` beside the phases
+    Span load_;                    // the last `ware` or `load`
     bool failed_ = false;
 };
 

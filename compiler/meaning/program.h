@@ -196,6 +196,8 @@ struct MissingField {
     static constexpr std::uint32_t nothing_fired = 0xfffffd;
     static constexpr std::uint32_t no_such_profile = 0xfffffc; // there is no glaze, say
     static constexpr std::uint32_t vent = 0xfffffb;            // how the vent stands there
+    static constexpr std::uint32_t cone_asked = 0xfffffa;      // no step names a cone
+    static constexpr std::uint32_t never_so = 0xfffff9;        // what is asked about never happens
 };
 constexpr std::uint32_t pack(MissingField missing) {
     return (missing.profile << 8) | missing.field;

@@ -33,6 +33,16 @@ std::size_t front_that_fits(std::string_view text, std::size_t width) {
     return bytes;
 }
 
+// Up to the first space; of a word longer than `most` bytes about so many, in whole characters, so
+// that one endless word is not searched to its end again for every line.
+std::string_view front_word(std::string_view text, std::size_t most) {
+    while (most < text.size() && (static_cast<unsigned char>(text[most]) & 0xC0) == 0x80) {
+        ++most;
+    }
+    const std::string_view front = text.substr(0, most);
+    return front.substr(0, front.find(' '));
+}
+
 // Whether the word fits behind what takes up `used` columns; looks no further than it must.
 bool fits(std::string_view word, std::size_t width, std::size_t used) {
     if (used >= width) {
@@ -60,7 +70,7 @@ std::vector<std::string> wrapped(std::string_view text, std::size_t width) {
         if (rest.empty()) {
             break;
         }
-        std::string_view word = rest.substr(0, rest.find(' '));
+        std::string_view word = front_word(rest, 16 * width + 64);
         const std::size_t gap = line.empty() ? 0 : 1;
         if (fits(word, width, display_width(line) + gap)) {
             if (gap) {

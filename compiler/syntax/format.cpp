@@ -132,8 +132,9 @@ class Printer {
 
     // The gap from `p` to the next token; moves `p` there. Semicolons between statements are part
     // of it.
-    static Gap gap_at(const char*& p, const char* end) {
+    static Gap gap_at(const char*& p, const char* end, bool at_line_start = false) {
         Gap gap;
+        gap.line_end = at_line_start;
         bool blank = false;
         for (;;) {
             p = lexical::skip_spaces(p);
@@ -224,7 +225,7 @@ class Printer {
         std::size_t own_lines = lines_.size();
         for (std::uint32_t i = 0; i < tree_.count(id); ++i) {
             const NodeId item = tree_.child(id, i);
-            const Gap gap = gap_at(p, begin_of(item));
+            const Gap gap = gap_at(p, begin_of(item), first && tree_.is(id, NodeKind::file));
             print_comments(gap, indent, !first);
             start_line(indent, gap.blank_line && !(first && gap.own_line.empty()));
             const std::size_t line_before = lines_.size();
@@ -235,7 +236,7 @@ class Printer {
             p = end_of(item);
             first = false;
         }
-        const Gap gap = gap_at(p, to);
+        const Gap gap = gap_at(p, to, first && tree_.is(id, NodeKind::file));
         print_comments(gap, indent, !first);
         if (align)
             align_lines(own_lines, indent);
@@ -324,9 +325,10 @@ class Printer {
             const bool closes = *p == ')' || *p == ']';
             const int depth = closes ? brackets - 1 : std::max(brackets, 1);
             const int deeper = block_next || before.is('}') ? 0 : depth;
-            print_comments(gap, indent + indent_step * std::max(deeper, 1), false);
+            const bool between = before.is('}'); // the parts of a statement
+            print_comments(gap, indent + indent_step * (between ? 0 : std::max(deeper, 1)), false);
             start_line(indent + indent_step * deeper);
-            broken = brackets == 0 && !block_next;
+            broken = brackets == 0 && !block_next && !between;
         }
     }
 

@@ -47,7 +47,7 @@ struct function : seq<lead<"function", Behind::blanks>, declared_name,
                       expect<parameters, Missing::parameters>, function_result, absent, absent> {};
 
 struct from : seq<key_operand<"from">, expect<path, Missing::parent>> {};
-struct inherited : seq<from, title, optional<across<profile_block>>> {};
+struct inherited : seq<from, header<title>, optional<across<profile_block>>> {};
 struct whole : seq<absent, header<title>, required_block<profile_block>> {};
 template <ProfileKind Kind, Fixed Word>
 struct profile
@@ -65,8 +65,19 @@ struct reusable_phase
 struct template_
     : seq<lead<"template", Behind::blanks>,
           header<declared_name, optional<parameters>, absent, title>, required_block<settings>> {};
-struct instance
-    : seq<equals, expect<postfix, Missing::template_call>, title, optional<across<settings>>> {};
+// `=`, or a call where it was left out: "firing mugs gentle_bisque(...)".
+struct origin_sign {
+    using rule_t = origin_sign;
+    using subs_t = pegtl::type_list<>;
+    FETTLE_MATCH {
+        if (try_rule<equals, A, Action, Control>(in, b)) {
+            return true;
+        }
+        return call_without_sign(b, in.current());
+    }
+};
+struct instance : seq<origin_sign, expect<postfix, Missing::template_call>, header<title>,
+                      optional<across<settings>>> {};
 struct own_settings : seq<absent, header<title>, required_block<settings>> {};
 struct firing : seq<lead<"firing", Behind::blanks>, header<declared_name>, absent,
                     sor<instance, own_settings>> {};
@@ -105,5 +116,7 @@ namespace tao::pegtl {
 
 template <typename Name>
 struct analyze_traits<Name, fettle::grammar::arrow> : analyze_any_traits<> {};
+template <typename Name>
+struct analyze_traits<Name, fettle::grammar::origin_sign> : analyze_opt_traits<> {};
 
 } // namespace tao::pegtl

@@ -179,7 +179,7 @@ struct name : seq<name_leaf, blank> {};
 
 struct paren : bracketed<'(', expect<expression, Missing::expression>, ')'> {};
 // The last one may have a comma behind it, too.
-struct list_comma : sign<',', Behind::lines> {};
+struct list_comma : sign<',', Behind::operand> {};
 struct list_element : element<expect<expression, Missing::element>> {};
 struct list_elements
     : opt<pegtl::not_at<pegtl::one<']'>>, list_element,
@@ -188,7 +188,7 @@ struct list_literal : bracketed<'[', list_elements, ']'> {};
 
 struct primary : sor<literal, cone, yes, no, name, text_token, paren, list_literal> {};
 
-struct colon : sign<':', Behind::lines> {};
+struct colon : sign<':', Behind::operand> {};
 struct label_ahead {
     using rule_t = label_ahead;
     using subs_t = pegtl::type_list<>;
@@ -204,11 +204,15 @@ struct field_tail : seq<dot, expect<any_word, Missing::name_after_dot>> {};
 struct postfix : seq<primary, star<sor<chained<field_tail>, chained<call_tail>>>> {};
 
 struct unary;
-struct negate : seq<sign<'-'>, expect<unary, Missing::operand>> {};
-struct unary : sor<postfix, nested<negate>> {};
+struct negate : seq<sign<'-'>, nested<expect<unary, Missing::operand>>> {};
+struct unary : sor<postfix, negate> {};
 
 struct times_tail : seq<sign<'*', Behind::operand>, expect<unary, Missing::operand>> {};
-struct divide_tail : seq<sign<'/', Behind::operand>, expect<unary, Missing::operand>> {};
+// Not the "//" or "/*" of another language's comment.
+struct divide_sign
+    : seq<pegtl::not_at<pegtl::sor<pegtl::string<'/', '/'>, pegtl::string<'/', '*'>>>,
+          sign<'/', Behind::operand>> {};
+struct divide_tail : seq<divide_sign, expect<unary, Missing::operand>> {};
 struct product : seq<unary, star<sor<chained<times_tail>, chained<divide_tail>>>> {};
 
 struct minus_sign {
@@ -285,8 +289,8 @@ struct not_word {
     }
 };
 struct negation;
-struct not_operation : seq<not_word, expect<negation, Missing::condition>> {};
-struct negation : sor<nested<not_operation>, comparison> {};
+struct not_operation : seq<not_word, nested<expect<negation, Missing::condition>>> {};
+struct negation : sor<not_operation, comparison> {};
 
 template <BinaryOp Op> struct logical_word {
     using rule_t = logical_word;
@@ -369,18 +373,18 @@ FETTLE_LEXICAL(not_word);
 #undef FETTLE_LEXICAL
 template <typename Name>
 struct analyze_traits<Name, fettle::grammar::text>
-    : analyze_any_traits<fettle::grammar::text_parts> {};
+    : analyze_seq_traits<any, fettle::grammar::text_parts> {};
 template <typename Name>
 struct analyze_traits<Name, fettle::grammar::label_ahead> : analyze_opt_traits<> {};
 template <typename Name>
 struct analyze_traits<Name, fettle::grammar::next_choice_ahead> : analyze_opt_traits<> {};
 template <typename Name>
 struct analyze_traits<Name, fettle::grammar::comparison_again>
-    : analyze_any_traits<fettle::grammar::any_comparison_tail> {};
+    : analyze_seq_traits<fettle::grammar::any_comparison_tail> {};
 template <typename Name, typename R>
-struct analyze_traits<Name, fettle::grammar::computed<R>> : analyze_any_traits<R> {};
+struct analyze_traits<Name, fettle::grammar::computed<R>> : analyze_seq_traits<any, R> {};
 template <typename Name, typename R>
-struct analyze_traits<Name, fettle::grammar::compared_with<R>> : analyze_any_traits<R> {};
+struct analyze_traits<Name, fettle::grammar::compared_with<R>> : analyze_seq_traits<any, R> {};
 template <typename Name, typename R>
 struct analyze_traits<Name, fettle::grammar::unbracketed<R>> : analyze_opt_traits<R> {};
 template <typename Name, fettle::BinaryOp Op>

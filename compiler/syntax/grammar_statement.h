@@ -242,7 +242,7 @@ struct otherwise_word {
         return true;
     }
 };
-struct otherwise : seq<otherwise_word, sor<nested<when>, required_block<steps>>> {};
+struct otherwise : seq<otherwise_word, sor<seq<pegtl::at<key<"when">>, nested<when>>, required_block<steps>>> {};
 struct when : seq<lead<"when">, header<expect<expression, Missing::condition>>,
                   required_block<steps>, optional<across<otherwise>>> {};
 struct repeat
@@ -294,7 +294,7 @@ struct because : seq<lead<"because">, text_value> {};
 struct remedy : seq<lead<"remedy">, text_value> {};
 struct source : seq<lead<"source">, text_value> {};
 struct waivable : seq<lead<"waivable">, expect<operand, Missing::yes_or_no>> {};
-struct rule_statement : sor<level, applies, check, because, remedy, source, waivable, about> {};
+struct rule_statement : sor<level, applies, check, because, remedy, source, waivable, about, let> {};
 struct rule_block : braces<BlockKind::rule, rule_statement> {};
 
 struct expect_ : seq<lead<"expect">, expect<expression, Missing::condition>> {};

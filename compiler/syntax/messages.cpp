@@ -85,7 +85,7 @@ const char* missing_sign(TreeBuilder& b, Missing what, const char* p) {
     if (what == Missing::equals && *p == ':' && p[1] != ':') {
         const char* const after = p[1] == '=' ? p + 2 : p + 1;
         b.report(missing.kind, p, after, "`=` belongs here")
-            .mend("write `=`", b.span(p, after), "=");
+            .mend("write `=`", b.span(b.token_end, after), " =");
         return lexical::skip_blank(after);
     }
     if (what == Missing::parameter_type && *p == '=') {
@@ -213,10 +213,6 @@ void missing_block(TreeBuilder& b, const char* p) {
     } else if (*p == '(') {
         b.report(missing.kind, p, p + 1, fmt::format("this `{}` takes no parameters", owner))
             .mend("a template, a function or a phase outside of firings has them");
-    } else if (owner == "firing" && lexical::after_word(p) != p) {
-        b.report(DiagnosticKind::missing_sign, b.token_end, b.token_end,
-                 fmt::format("`=` is missing before `{}`", found))
-            .mend("write `=`", b.span(b.token_end, b.token_end), " =");
     } else if (at_end(p) || *p == '#') {
         b.report(missing.kind, b.token_end, b.token_end,
                  fmt::format("`{{` is missing: what belongs to this `{}` stands in a block", owner))
@@ -286,6 +282,11 @@ const char* report_missing(TreeBuilder& b, Missing what, const char* p) {
     const Part& missing = part(what);
     switch (what) {
     case Missing::target_to: return missing_target_to(b, p);
+    case Missing::otherwise:
+        b.report(missing.kind, b.token_end, b.token_end,
+                 "`otherwise` is missing: a value with `when` needs one for all other cases")
+            .mend("write `otherwise` and that value");
+        return nullptr;
     case Missing::ramp_how:
     case Missing::cool_how: missing_how(b, what, p); return nullptr;
     case Missing::text:
@@ -316,7 +317,6 @@ const char* report_missing(TreeBuilder& b, Missing what, const char* p) {
     case Missing::applies_when:
     case Missing::memory_for: return insert_word(b, missing, p, true);
     case Missing::every_rule:
-    case Missing::otherwise:
     case Missing::up_to:
     case Missing::at_least:
     case Missing::of_peak: (void)insert_word(b, missing, p, false); return nullptr;
@@ -324,14 +324,22 @@ const char* report_missing(TreeBuilder& b, Missing what, const char* p) {
     }
 }
 
+bool call_without_sign(TreeBuilder& b, const char* p) {
+    const char* const after = lexical::after_word(p);
+    if (b.panic || after == p || *after != '(')
+        return false;
+    b.report(DiagnosticKind::missing_sign, b.token_end, b.token_end,
+             fmt::format("`=` is missing before `{}`", token_at(p)))
+        .mend("write `=`", b.span(b.token_end, b.token_end), " =");
+    return true;
+}
+
 void report_nesting(TreeBuilder& b, const char* p) {
-    if (b.nesting_told)
-        return;
-    b.nesting_told = true;
     b.report(
          DiagnosticKind::too_deeply_nested, p, p + 1,
          fmt::format("this is nested more than {} levels deep, which is the limit", nesting_limit))
         .mend("give the inner parts a name: a `let`, a function or a phase of their own");
+    b.quiet = true; // what follows from it in this statement
 }
 
 void report_operators(TreeBuilder& b, const char* p) {

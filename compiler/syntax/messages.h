@@ -17,6 +17,9 @@ enum class Missing : std::uint8_t {
 // where the statement is lost from here.
 const char* report_missing(TreeBuilder& b, Missing what, const char* p);
 
+// A call at `p` where `=` should be: reported, and true.
+bool call_without_sign(TreeBuilder& b, const char* p);
+
 void report_nesting(TreeBuilder& b, const char* p);
 void report_operators(TreeBuilder& b, const char* p);
 // `a < b < c`: `first` is the comparison before, the second sign stands at `p`.

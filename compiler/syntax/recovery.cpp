@@ -127,7 +127,21 @@ const char* skip_block(const TreeBuilder& b, const char* p) {
     return p;
 }
 
-const char* skip_to_end_of_statement(const TreeBuilder& b, const char* p) {
+namespace {
+
+// Past a '{' that opens nothing: with all of its block, if the braces of the file come out even.
+const char* past_stray_brace(TreeBuilder& b, const char* p) {
+    if (missing_braces(b) > 0) {
+        --b.missing_braces;
+        return p + 1;
+    }
+    const char* const close = skip_block(b, p + 1);
+    return *close == '}' ? close + 1 : lexical::to_line_end(p);
+}
+
+} // namespace
+
+const char* skip_to_end_of_statement(TreeBuilder& b, const char* p) {
     if (b.in_text)
         return skip_in_text(b, p);
     int open = b.brackets;
@@ -152,8 +166,7 @@ const char* skip_to_end_of_statement(const TreeBuilder& b, const char* p) {
         case '{': {
             if (b.header)
                 return p;
-            const char* const close = skip_block(b, p + 1);
-            p = *close == '}' ? close + 1 : lexical::to_line_end(p);
+            p = past_stray_brace(b, p);
             break;
         }
         case '\n': {
@@ -545,12 +558,14 @@ bool opens_without_brace(TreeBuilder& b, BlockKind place, const char* p) {
         return false;
     if (indent(b, p) <= indent(b, b.statement))
         return false;
-    if (!takes_fields(place) && place != BlockKind::recipe && place != BlockKind::memory &&
-        !is_word_of(place, lexical::word_at(p))) {
+    const std::string_view word = lexical::word_at(p);
+    const bool any_word = takes_fields(place) || place == BlockKind::recipe;
+    const bool fits = any_word ? !word.empty() && !lexical::is_reserved(word)
+                               : place == BlockKind::memory || is_word_of(place, word);
+    if (!fits)
         return false;
-    }
     if (!b.panic)
-        (void)report_missing(b, Missing::block, b.token_end);
+        (void)report_missing(b, Missing::block, lexical::skip_blank(b.token_end));
     (void)missing_braces(b);
     ++b.missing_braces;
     return true;

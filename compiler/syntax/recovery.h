@@ -10,7 +10,7 @@ namespace fettle {
 
 // Where the statement that broke at `p` ends: at a line end, ';', '}' or the end of the text; at
 // the '{' of its block while TreeBuilder::header; inside a computed part of a text at its '}'.
-const char* skip_to_end_of_statement(const TreeBuilder& b, const char* p);
+const char* skip_to_end_of_statement(TreeBuilder& b, const char* p);
 
 // Past the blanks behind a closing bracket that ends at `p`.
 inline const char* past_close(const TreeBuilder& b, const char* p) {

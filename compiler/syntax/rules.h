@@ -46,7 +46,8 @@ template <std::size_t N> struct Fixed {
 // --- blanks ---
 
 inline const char* past_blanks(const TreeBuilder& b, const char* p) {
-    return b.brackets != 0 ? lexical::skip_gap(p) : lexical::skip_blank(p);
+    p = lexical::skip_blank(p);
+    return b.brackets != 0 && *p == '\n' ? past_lines_to_operand(p) : p;
 }
 
 // Behind a token: a line end is passed only inside brackets.
@@ -215,9 +216,11 @@ template <typename R> struct nested {
     FETTLE_MATCH {
         if (b.depth >= nesting_limit) {
             const char* const p = in.current();
-            report_nesting(b, p);
-            b.panic = true;
-            in.iterator() = skip_to_end_of_statement(b, p);
+            if (!b.panic) {
+                report_nesting(b, p);
+                b.panic = true;
+                in.iterator() = skip_to_end_of_statement(b, p);
+            }
             b.push_error(p, p);
             return true;
         }
@@ -240,7 +243,7 @@ template <char Open, typename R, char Close> struct bracketed {
         ++b.brackets;
         ++b.depth;
         b.token_end = open + 1;
-        in.iterator() = lexical::skip_gap(open + 1);
+        in.iterator() = past_blanks(b, open + 1);
         if (b.depth > nesting_limit) {
             report_nesting(b, open);
             b.panic = true;
@@ -402,7 +405,7 @@ struct analyze_traits<Name, fettle::grammar::header<R...>> : analyze_seq_traits<
 template <typename Name, typename R>
 struct analyze_traits<Name, fettle::grammar::nested<R>> : analyze_seq_traits<R> {};
 template <typename Name, char O, typename R, char C>
-struct analyze_traits<Name, fettle::grammar::bracketed<O, R, C>> : analyze_any_traits<R> {};
+struct analyze_traits<Name, fettle::grammar::bracketed<O, R, C>> : analyze_seq_traits<any, R> {};
 template <typename Name, typename R>
 struct analyze_traits<Name, fettle::grammar::chained<R>> : analyze_seq_traits<R> {};
 template <typename Name, typename R>
@@ -412,6 +415,6 @@ struct analyze_traits<Name, fettle::grammar::statement_of<P, S>> : analyze_any_t
 template <typename Name, fettle::BlockKind P, typename S>
 struct analyze_traits<Name, fettle::grammar::statements<P, S>> : analyze_opt_traits<S> {};
 template <typename Name, fettle::BlockKind P, typename S>
-struct analyze_traits<Name, fettle::grammar::braces<P, S>> : analyze_any_traits<S> {};
+struct analyze_traits<Name, fettle::grammar::braces<P, S>> : analyze_seq_traits<any, S> {};
 
 } // namespace tao::pegtl

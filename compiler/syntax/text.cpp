@@ -27,15 +27,15 @@ const char* after_escape(TreeBuilder& b, const char* p) {
     return p + 1;
 }
 
-// The last character of the line that is neither blank nor part of a block's opening.
-const char* end_without_quote(const char* p) {
+// The last character of the line that is neither blank nor, behind a title, the '{' of a block.
+const char* end_without_quote(const TreeBuilder& b, const char* p) {
     const char* end = lexical::to_line_end(p);
     const auto trim = [&] {
         while (end > p && (lexical::class_of(end[-1]) & lexical::is_blank))
             --end;
     };
     trim();
-    if (end > p && end[-1] == '{') {
+    if (b.header && end > p && end[-1] == '{') {
         --end;
         trim();
     }
@@ -66,7 +66,7 @@ const char* open_curly(TreeBuilder& b, const char* p) {
         end = straight;
     const bool closed = end != nullptr;
     if (!closed)
-        end = end_without_quote(inside);
+        end = end_without_quote(b, inside);
     const char* const after = !closed ? end : *end == '"' ? end + 1 : end + curly_close.size();
     Mend mend;
     mend.text = "write straight quotes";
@@ -116,7 +116,7 @@ const char* open_text(TreeBuilder& b, const char* p) {
     if (p[1] == '"' && p[2] == '"')
         return open_long(b, p);
     if (closing_quote(p + 1, "\"") == nullptr) {
-        b.text_end = end_without_quote(p + 1);
+        b.text_end = end_without_quote(b, p + 1);
         b.report(DiagnosticKind::missing_quote, p, b.text_end,
                  "this text is not closed: `\"` is missing at its end")
             .mend("put `\"` where the text ends", b.span(b.text_end, b.text_end), "\"");

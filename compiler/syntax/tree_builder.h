@@ -92,7 +92,6 @@ class TreeBuilder {
     bool quiet = false;       // inside a statement that was guessed: its mistakes would be echoes
     bool after_block = false; // the statement ended with the '}' of its block
     bool missing_brace_told = false; // until the next closed block: one '}' missing, one message
-    bool nesting_told = false;
     const char* statement = nullptr; // first byte of the statement
     const char* alias_at = nullptr;  // a misspelt word here ...
     std::string_view alias;          // ... stands for this

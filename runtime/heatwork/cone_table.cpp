@@ -32,12 +32,13 @@ bool in_range(const ConeRow& row) {
            std::abs(row.cone) <= 50;
 }
 
-void check_row(const ConeRow& row, std::vector<ConeTableProblem>& problems) {
-    const double rate = row.rate_k_per_h.value_or(0);
-    if (!in_range(row))
-        problems.push_back({Kind::out_of_range, row.cone, 0, rate, row.end_c, 0});
-    if (!row.rate_k_per_h)
-        problems.push_back({Kind::rate_unknown, row.cone, 0, 0, row.end_c, 0});
+std::vector<ConeTableProblem> check_ranges(const ConeTable& table) {
+    std::vector<ConeTableProblem> problems;
+    for (const ConeRow& row : table.rows)
+        if (!in_range(row))
+            problems.push_back(
+                {Kind::out_of_range, row.cone, 0, row.rate_k_per_h.value_or(0), row.end_c, 0});
+    return problems;
 }
 
 void check_same_cone(const ConeRow& slow, const ConeRow& fast,
@@ -83,6 +84,24 @@ void check_missing_rate(const std::vector<ConeRow>& rows, const std::set<double>
             problems.push_back({Kind::missing_rate, cone, 0, rate, 0, 0});
 }
 
+// What a row says by itself and beside the one before it.
+void check_neighbours(const std::vector<ConeRow>& rows, std::vector<ConeTableProblem>& problems) {
+    std::size_t rates_of_cone = 0;
+    for (std::size_t i = 0; i < rows.size(); ++i) {
+        const ConeRow& row = rows[i];
+        if (!row.rate_k_per_h)
+            problems.push_back({Kind::rate_unknown, row.cone, 0, 0, row.end_c, 0});
+        const bool same = i > 0 && row.cone == rows[i - 1].cone;
+        rates_of_cone = same ? rates_of_cone + 1 : 1;
+        if (rates_of_cone == max_rates + 1)
+            problems.push_back({Kind::too_many_rates, row.cone});
+        if (same)
+            check_same_cone(rows[i - 1], row, problems);
+        if (i > 0 && !same)
+            check_hole(rows[i - 1].cone, row.cone, problems);
+    }
+}
+
 } // namespace
 
 bool spoils_the_table(Kind kind) {
@@ -90,24 +109,18 @@ bool spoils_the_table(Kind kind) {
 }
 
 std::vector<ConeTableProblem> check_cone_table(const ConeTable& table) {
-    std::vector<ConeTableProblem> problems;
     if (table.rows.empty())
         return {{Kind::no_rows}};
+    // Figures that are no figures can't be put in order.
+    std::vector<ConeTableProblem> problems = check_ranges(table);
+    if (!problems.empty())
+        return problems;
     const std::vector<ConeRow> rows = sorted(table);
+    check_neighbours(rows, problems);
     std::set<double> cones, rates;
-    std::size_t rates_of_cone = 0;
-    for (std::size_t i = 0; i < rows.size(); ++i) {
-        check_row(rows[i], problems);
-        cones.insert(rows[i].cone);
-        rates.insert(rows[i].rate_k_per_h.value_or(0));
-        const bool same = i > 0 && rows[i].cone == rows[i - 1].cone;
-        rates_of_cone = same ? rates_of_cone + 1 : 1;
-        if (same)
-            check_same_cone(rows[i - 1], rows[i], problems);
-        if (i > 0 && !same)
-            check_hole(rows[i - 1].cone, rows[i].cone, problems);
-        if (rates_of_cone == max_rates + 1)
-            problems.push_back({Kind::too_many_rates, rows[i].cone});
+    for (const ConeRow& row : rows) {
+        cones.insert(row.cone);
+        rates.insert(row.rate_k_per_h.value_or(0));
     }
     if (cones.size() > max_cones)
         problems.push_back({Kind::too_many_cones});

@@ -137,7 +137,8 @@ CurveAnswer Curve::free_cooling() const {
 }
 
 // `sign` is +1 for climbs, -1 for falls.
-CurveAnswer Curve::fastest(double a_c, double b_c, double sign) const {
+template <typename Counts>
+CurveAnswer Curve::fastest(double a_c, double b_c, double sign, Counts counts) const {
     const Range range(a_c, b_c);
     if (!range.is_number()) {
         return {};
@@ -148,7 +149,7 @@ CurveAnswer Curve::fastest(double a_c, double b_c, double sign) const {
     for (std::size_t i = 0; i < segments.size(); ++i) {
         const Segment& segment = segments[i];
         const double change = sign * (segment.to_c - segment.from_c);
-        if (change <= same_k || !passes(segment, range)) {
+        if (change <= same_k || !counts(segment) || !passes(segment, range)) {
             continue;
         }
         const auto duration = duration_of(segment);
@@ -169,11 +170,97 @@ CurveAnswer Curve::fastest(double a_c, double b_c, double sign) const {
 }
 
 CurveAnswer Curve::fastest_rise(double low_c, double high_c) const {
-    return fastest(low_c, high_c, +1);
+    return fastest(low_c, high_c, +1, [](const Segment&) { return true; });
 }
 
 CurveAnswer Curve::fastest_fall(double high_c, double low_c) const {
-    return fastest(high_c, low_c, -1);
+    return fastest(high_c, low_c, -1, [](const Segment&) { return true; });
+}
+
+CurveAnswer Curve::fastest_set_fall(double high_c, double low_c) const {
+    return fastest(high_c, low_c, -1,
+                   [](const Segment& segment) { return !is_cooling_by_itself(segment); });
+}
+
+CurveAnswer Curve::opened_between(double high_c, double low_c) const {
+    const Range range(high_c, low_c);
+    const auto& segments = schedule_->segments;
+    Gathering gathering(naming_);
+    bool found = false;
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        if (segments[i].kind != SegmentKind::opened || !passes(segments[i], range)) {
+            continue;
+        }
+        found = true;
+        gathering.name(i);
+    }
+    return std::move(gathering).answer(found ? 1 : 0);
+}
+
+CurveAnswer Curve::hottest_cooling_with(Vent vent) const {
+    const auto& segments = schedule_->segments;
+    Gathering gathering(naming_);
+    double hottest = -std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        const Segment& segment = segments[i];
+        if (segment.to_c >= segment.from_c - same_k ||
+            schedule_->states[segment.state].vent != vent) {
+            continue;
+        }
+        if (segment.from_c > hottest + same_k) {
+            hottest = segment.from_c;
+            gathering.name_only(i);
+        }
+    }
+    if (std::isinf(hottest)) {
+        return {};
+    }
+    return std::move(gathering).answer(hottest);
+}
+
+// How many segments, from the first, belong to the way up: the last of them rises above `high_c`,
+// or (where none does) is the last to end at the peak.
+std::size_t Curve::segments_on_the_way_up(double high_c) const {
+    const auto& segments = schedule_->segments;
+    double highest = schedule_->start_c;
+    std::size_t last_at_peak = 0;
+    for (std::size_t i = 0; i < segments.size(); ++i) {
+        if (segments[i].to_c > high_c + same_k) {
+            return i + 1;
+        }
+        if (segments[i].to_c >= highest - same_k) {
+            highest = std::max(highest, segments[i].to_c);
+            last_at_peak = i + 1;
+        }
+    }
+    return last_at_peak;
+}
+
+CurveAnswer Curve::time_on_the_way_up(double low_c, double high_c) const {
+    const Range range(low_c, high_c);
+    if (!range.is_number()) {
+        return {};
+    }
+    const auto& segments = schedule_->segments;
+    Gathering gathering(naming_);
+    double total = 0;
+    if (schedule_->start_c <= range.high + same_k) {
+        const std::size_t count = segments_on_the_way_up(range.high);
+        for (std::size_t i = 0; i < count; ++i) {
+            const double share = share_within(segments[i], range);
+            if (share <= 0) {
+                continue;
+            }
+            const auto duration = duration_of(segments[i]);
+            if (duration || segments[i].kind == SegmentKind::full) {
+                total += duration.value_or(0) * share;
+                gathering.name(i);
+            } else {
+                gathering.unknown(i);
+            }
+        }
+    }
+    return std::move(gathering).answer(total);
 }
 
 template <typename Counts>
@@ -293,6 +380,14 @@ CurveAnswer Curve::lowest_temperature_in(Atmosphere atmosphere) const {
 }
 
 Curve::VentAnswer Curve::vent_between(double low_c, double high_c) const {
+    return vent_within(low_c, high_c, schedule_->segments.size());
+}
+
+Curve::VentAnswer Curve::vent_on_the_way_up(double low_c, double high_c) const {
+    return vent_within(low_c, high_c, segments_on_the_way_up(std::max(low_c, high_c)));
+}
+
+Curve::VentAnswer Curve::vent_within(double low_c, double high_c, std::size_t segment_count) const {
     const Range range(low_c, high_c);
     if (!range.is_number()) {
         return {};
@@ -309,7 +404,7 @@ Curve::VentAnswer Curve::vent_between(double low_c, double high_c) const {
     };
     const auto& segments = schedule_->segments;
     VentAnswer answer;
-    for (std::size_t i = 0; i < segments.size(); ++i) {
+    for (std::size_t i = 0; i < segment_count; ++i) {
         const bool there = is_flat(segments[i]) ? share_within(segments[i], range) > 0
                                                 : passes(segments[i], range);
         if (!there) {

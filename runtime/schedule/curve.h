@@ -48,7 +48,18 @@ class Curve {
     // 0 where nothing climbs (falls) there. With equal temperatures: the rate of passing it.
     CurveAnswer fastest_rise(double low_c, double high_c) const;
     CurveAnswer fastest_fall(double high_c, double low_c) const; // positive number
-    CurveAnswer time_above(double temperature_c) const;          // at it or above
+    // Fastest fall of the segments whose rate the firing sets; what the kiln does by itself
+    // (`free`, `opened`) is left out, so that there is always an answer.
+    CurveAnswer fastest_set_fall(double high_c, double low_c) const;
+    // Whether any part of an `opened` segment lies between the temperatures: 1 or 0.
+    CurveAnswer opened_between(double high_c, double low_c) const;
+    // Where the hottest fall begins that runs with the vent so; nothing where none does.
+    CurveAnswer hottest_cooling_with(Vent vent) const;
+    // Time between the temperatures before the curve is first hotter than the upper one (where it
+    // never is: until it last leaves its peak), soaks and falls with it. A `full` climb whose time
+    // is unknown counts as no time, the cautious side of every question of "long enough".
+    CurveAnswer time_on_the_way_up(double low_c, double high_c) const;
+    CurveAnswer time_above(double temperature_c) const; // at it or above
     CurveAnswer time_between(double low_c, double high_c) const;
     CurveAnswer time_rising_between(double low_c, double high_c) const;  // soaks left out
     CurveAnswer time_falling_between(double high_c, double low_c) const; // soaks left out
@@ -65,6 +76,8 @@ class Curve {
         std::vector<std::uint32_t> segments; // empty with Naming::no
     };
     VentAnswer vent_between(double low_c, double high_c) const;
+    // The same for the segments of time_on_the_way_up.
+    VentAnswer vent_on_the_way_up(double low_c, double high_c) const;
 
     // Start of each segment in seconds from the first (after the delay); an entry is nothing once
     // a segment before it has no (estimated) duration. One entry more than segments: the end.
@@ -82,7 +95,10 @@ class Curve {
     }
 
   private:
-    CurveAnswer fastest(double a_c, double b_c, double sign) const;
+    template <typename Counts>
+    CurveAnswer fastest(double a_c, double b_c, double sign, Counts counts) const;
+    std::size_t segments_on_the_way_up(double high_c) const;
+    VentAnswer vent_within(double low_c, double high_c, std::size_t segment_count) const;
     template <typename Counts> CurveAnswer time_within(double a_c, double b_c, Counts counts) const;
     template <typename Counts> CurveAnswer sum_of_durations(Counts counts) const;
 

@@ -62,7 +62,8 @@ void newline_scan(benchmark::State& state) {
         const char* const end = text.data() + text.size();
         for (const char* p = text.data(); p < end; ++lines) {
             p = static_cast<const char*>(std::memchr(p, '\n', static_cast<std::size_t>(end - p)));
-            if (p == nullptr) break;
+            if (p == nullptr)
+                break;
             ++p;
         }
         benchmark::DoNotOptimize(lines);
@@ -77,7 +78,8 @@ void source_to_tree(benchmark::State& state) {
         Diagnostics diagnostics;
         Tree tree = parse(0, source, diagnostics);
         benchmark::DoNotOptimize(tree.nodes.data());
-        if (diagnostics.has_errors()) state.SkipWithError("the sample does not parse");
+        if (diagnostics.has_errors())
+            state.SkipWithError("the sample does not parse");
     }
     set_bytes(state, source.text().size());
 }

@@ -105,6 +105,15 @@ TEST(ConeTable, NotANumberIsOutOfRange) {
     EXPECT_TRUE(find(check_cone_table(table), Kind::out_of_range));
 }
 
+TEST(ConeTable, NoCone) {
+    for (const double cone : {std::nan(""), 1e300, -1e300}) {
+        ConeTable table = good();
+        table.rows[2].cone = cone;
+        EXPECT_EQ(check_cone_table(table).at(0).kind, Kind::out_of_range);
+        EXPECT_TRUE(fit_cones(table).scale.cones.empty());
+    }
+}
+
 TEST(ConeTable, MissingRateIsToldAndFitted) {
     ConeTable table = good();
     table.rows.pop_back();

@@ -163,6 +163,13 @@ TEST(Columns, WrapKeepsEveryWord) {
     EXPECT_EQ(wrapped("陶芸家", 4), (std::vector<std::string>{"陶芸", "家"}));
 }
 
+TEST(Columns, AnEndlessWordTakesNoEndlessTime) {
+    const auto lines = wrapped(std::string(600'000, 'x'), 60);
+    EXPECT_EQ(lines.size(), 10000u);
+    EXPECT_EQ(lines.back().size(), 60u);
+    EXPECT_EQ(wrapped(std::string(2000, 'x') + " end", 60).back(), std::string(20, 'x') + " end");
+}
+
 TEST(Columns, RightToLeftIsIsolated) {
     EXPECT_EQ(isolated("plain"), "plain");
     EXPECT_EQ(isolated("a שלב b"), "a \u2067שלב\u2069 b");

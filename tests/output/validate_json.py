@@ -17,7 +17,7 @@ from jsonschema import Draft202012Validator
 OPTIONAL = {"steps"}
 FREE_NAMES = {"arguments", "settings"}
 # Spoiling each of a thousand segments tells no more than spoiling the first few.
-MOST_ITEMS = 12
+MOST_ITEMS = 6
 
 
 def objects(value, path=()):

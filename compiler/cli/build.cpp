@@ -1,0 +1,197 @@
+// `fettle build`: the files of firings. They are written when the whole program is without errors,
+// or not at all; only on stdout (`--into -`) each firing stands for itself.
+#include "compiler/cli/command.h"
+#include "compiler/cli/dump.h"
+#include "compiler/cli/file_names.h"
+#include "compiler/cli/log.h"
+#include "compiler/cli/output_folder.h"
+#include "compiler/cli/output_formats.h"
+#include "compiler/cli/reading.h"
+#include "compiler/cli/scale.h"
+#include "compiler/cli/stopping.h"
+#include "compiler/cli/watch.h"
+#include "compiler/output/json.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace fettle {
+namespace {
+
+constexpr std::size_t most_listed = 12; // files that are told by name
+
+struct BuildOptions {
+    ReadingOptions reading;
+    WatchOptions watch;
+    std::string into = "out";
+    std::vector<std::string> as = {"csv", "json"};
+    std::string scale = "C";
+    std::string dump;
+};
+
+std::vector<const OutputFormat*> formats_of(const BuildOptions& options) {
+    std::vector<const OutputFormat*> chosen;
+    for (const OutputFormat& format : output_formats()) {
+        if (std::find(options.as.begin(), options.as.end(), format.name) != options.as.end())
+            chosen.push_back(&format);
+    }
+    return chosen;
+}
+
+std::string name_of(const Reading& reading, std::size_t firing) {
+    const Program& program = reading.compilation->program();
+    return std::string(program.name(program.declarations[reading.firings[firing]].name));
+}
+
+void say_written(const std::vector<std::string>& files, const std::string& folder) {
+    if (files.size() > most_listed) {
+        say(fmt::format("Wrote {} files into {}", files.size(), folder));
+        return;
+    }
+    for (const std::string& file : files)
+        say(fmt::format("Wrote {}", file));
+}
+
+ExitCode write_files(Reading& reading, const BuildOptions& options) {
+    const std::vector<const OutputFormat*> formats = formats_of(options);
+    const Scale scale = scale_of(options.scale);
+    OutputFolder folder(tidy_path(options.into));
+    std::atomic<bool> in_vain = false; // there will be no files
+    stop_on_signals();
+    compile_firings(reading, options.reading, [&](std::size_t i, const CompiledFiring& compiled) {
+        if (!compiled.ok || stop_requested())
+            in_vain = true;
+        if (in_vain)
+            return;
+        thread_local std::string text;
+        const std::string name = name_of(reading, i);
+        for (const OutputFormat* format : formats) {
+            text.clear();
+            format->append(text, compiled.document, scale);
+            if (!folder.write(name + std::string(format->ending), text))
+                in_vain = true;
+        }
+    });
+    report(reading, options.reading);
+    if (exit_code(reading) != ExitCode::well) {
+        if (!options.reading.quiet)
+            say("Nothing was written.");
+        return exit_code(reading);
+    }
+    if (stop_requested())
+        return ExitCode::errors;
+    if (!in_vain && folder.commit()) {
+        if (!options.reading.quiet)
+            say_written(folder.written(), tidy_path(options.into));
+        return ExitCode::well;
+    }
+    say(fmt::format("error: {}", folder.problem()));
+    const std::size_t before = folder.written().size();
+    say(before == 0 ? std::string("Nothing was written.")
+                    : fmt::format("{} files had been written before.", before));
+    return ExitCode::unreadable;
+}
+
+// JSON as one line a firing, in their order; each line is written when the firing is known to be
+// sound.
+ExitCode stream_json(Reading& reading, const ReadingOptions& options) {
+    std::vector<std::string> texts(std::min(reading.firings.size(), compile_round));
+    std::vector<std::string_view> lines;
+    ExitCode code = ExitCode::well;
+    compile_firings(
+        reading, options,
+        [&](std::size_t i, const CompiledFiring& compiled) {
+            std::string& text = texts[i % compile_round];
+            text.clear();
+            if (compiled.ok && has_reader())
+                append_json(text, compiled.document, JsonLayout::compact);
+        },
+        [&](std::size_t begin, std::size_t end) {
+            lines.clear();
+            for (std::size_t i = begin; i < end; ++i)
+                lines.push_back(texts[i % compile_round]);
+            code = worse(code, print(lines));
+        });
+    return code;
+}
+
+// One firing in one form.
+ExitCode print_one(Reading& reading, const BuildOptions& options, const OutputFormat& format) {
+    std::string text;
+    compile_firings(reading, options.reading, [&](std::size_t, const CompiledFiring& compiled) {
+        if (compiled.ok)
+            format.append(text, compiled.document, scale_of(options.scale));
+    });
+    return print(text);
+}
+
+ExitCode write_to_stdout(Reading& reading, const BuildOptions& options) {
+    const std::vector<const OutputFormat*> formats = formats_of(options);
+    if (formats.size() != 1) {
+        say("error: only one kind of output fits on stdout: add `--as json` or `--as csv`");
+        return ExitCode::usage;
+    }
+    if (formats.front()->name != "json" && reading.firings.size() > 1) {
+        say(fmt::format("error: only one firing fits on stdout as {}: name one, as in FILE:{}",
+                        formats.front()->name, name_of(reading, 0)));
+        return ExitCode::usage;
+    }
+    const ExitCode printed = formats.front()->name == "json"
+                                 ? stream_json(reading, options.reading)
+                                 : print_one(reading, options, *formats.front());
+    report(reading, options.reading);
+    return worse(printed, exit_code(reading));
+}
+
+ExitCode build(const BuildOptions& options, std::vector<std::string>& read) {
+    Reading reading = read_program(options.reading);
+    read = reading.files.asked_for();
+    if (!options.dump.empty())
+        return dump_stage(reading, options.reading, options.dump);
+    const bool to_stdout = options.into == "-";
+    if (!to_stdout)
+        report_clashes(reading);
+    if (exit_code(reading) != ExitCode::well) {
+        report(reading, options.reading);
+        return exit_code(reading);
+    }
+    if (reading.firings.empty()) {
+        report(reading, options.reading);
+        say(fmt::format("There is nothing to write: no firing is declared in {}.",
+                        describe(reading.inputs)));
+        return ExitCode::errors;
+    }
+    return to_stdout ? write_to_stdout(reading, options) : write_files(reading, options);
+}
+
+} // namespace
+
+std::function<ExitCode()> prepare_build(Arguments& arguments) {
+    const auto options = std::make_shared<BuildOptions>();
+    declare(arguments, options->reading, "Whose firings to build; a folder with all files below it");
+    arguments.value("--into", options->into, "DIR",
+                    "The folder for the files (out); `-` writes to stdout",
+                    Arguments::Option::Value::folder);
+    arguments.choices("--as", options->as, output_format_names(), "Which kinds of files (both)");
+    arguments.choice("--scale", options->scale, scale_words,
+                     "Degrees Celsius or Fahrenheit, in what is made for people");
+    declare(arguments, options->watch);
+    declare_dump(arguments, options->dump);
+    arguments.example("fettle build mugs.fettle", "out/NAME.csv and out/NAME.json of each firing");
+    arguments.example("fettle build class.fettle:slabs --as csv --into tables", "one of them");
+    arguments.example("fettle build studio --as json --into -", "each firing as a line of JSON");
+    arguments.remark("Where anything is wrong in the files, nothing is written at all. On stdout,\n"
+                     "each firing is written when it is sound by itself; the exit code tells\n"
+                     "whether all were.");
+    return [options] {
+        const ExitCode code =
+            watched(options->watch, options->reading.inputs,
+                    [&](std::vector<std::string>& read) { return build(*options, read); });
+        if (!options->watch.on)
+            stop_if_requested();
+        return code;
+    };
+}
+
+} // namespace fettle

@@ -1,0 +1,23 @@
+// The kinds of files that `build` writes: one row each.
+#pragma once
+
+#include "compiler/lowering/document.h"
+#include "compiler/units/quantity.h"
+
+#include <span>
+#include <string>
+#include <string_view>
+
+namespace fettle {
+
+struct OutputFormat {
+    std::string_view name;   // as in `--as csv`
+    std::string_view ending; // of the file: ".csv"
+    // Appends the text of the file.
+    void (*append)(std::string& text, const FiringDocument& document, Scale scale);
+};
+
+std::span<const OutputFormat> output_formats();
+std::span<const std::string_view> output_format_names(); // in the same order
+
+} // namespace fettle

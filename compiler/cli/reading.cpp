@@ -1,0 +1,160 @@
+#include "compiler/cli/reading.h"
+
+#include "compiler/cli/log.h"
+#include "compiler/cli/progress.h"
+#include "compiler/source/characters.h"
+#include "compiler/source/nearest.h"
+#include "compiler/source/render.h"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <thread>
+
+namespace fettle {
+namespace {
+
+bool is_in(std::string_view path, std::string_view asked) {
+    return path == asked || asked == "." ||
+           (path.size() > asked.size() && path.starts_with(asked) && path[asked.size()] == '/');
+}
+
+// The firings of one file or folder, usable or not.
+std::vector<DeclarationId> firings_in(const Compilation& compilation, std::string_view asked) {
+    const Program& program = compilation.program();
+    std::vector<DeclarationId> found;
+    for (DeclarationId id = 0; id < program.declarations.size(); ++id) {
+        const Declaration& declaration = program.declarations[id];
+        const FileId file = program.modules[declaration.module].file;
+        if (declaration.kind == DeclarationKind::firing &&
+            is_in(compilation.sources()[file].path(), asked)) {
+            found.push_back(id);
+        }
+    }
+    return found;
+}
+
+void say_unknown_firing(const Compilation& compilation, const Inputs::Named& named) {
+    std::vector<std::string_view> names;
+    for (DeclarationId id : firings_in(compilation, named.path))
+        names.push_back(compilation.program().name(compilation.program().declarations[id].name));
+    std::string text =
+        fmt::format("error: there is no firing `{}` in {}", visible(named.name), named.path);
+    if (const auto near = nearest(named.name, names)) {
+        text += fmt::format("\n  did you mean `{}:{}`?", named.path, *near);
+    } else if (!names.empty() && names.size() <= 20) {
+        text += fmt::format("\n  its firings are: {}", fmt::join(names, ", "));
+    } else if (names.empty()) {
+        text += "\n  no firing is declared there";
+    }
+    say(text);
+}
+
+void pick_firings(Reading& reading) {
+    const Compilation& compilation = *reading.compilation;
+    if (reading.inputs.named.empty()) {
+        reading.firings = compilation.firings();
+        return;
+    }
+    const Program& program = compilation.program();
+    std::vector<bool> wanted(program.declarations.size());
+    for (const Inputs::Named& named : reading.inputs.named) {
+        const std::vector<DeclarationId> there = firings_in(compilation, named.path);
+        bool found = false;
+        for (DeclarationId id : there) {
+            if (program.name(program.declarations[id].name) == named.name)
+                found = wanted[id] = true;
+        }
+        // Where there are errors, it may be hidden by one of them.
+        if (!found && !reading.diagnostics.has_errors()) {
+            say_unknown_firing(compilation, named);
+            reading.understood = false;
+        }
+    }
+    for (DeclarationId id : compilation.firings()) {
+        if (wanted[id])
+            reading.firings.push_back(id);
+    }
+}
+
+unsigned number_of_threads(const ReadingOptions& options) {
+    return options.threads != 0 ? options.threads
+                                : std::max(1u, std::thread::hardware_concurrency());
+}
+
+} // namespace
+
+void declare(Arguments& arguments, ReadingOptions& options, std::string_view inputs_help) {
+    arguments.files(options.inputs, inputs_help);
+    arguments.flag("-q,--quiet", options.quiet, "Say nothing but errors");
+    arguments.flag("-v,--verbose", options.verbose, "Tell what is being done");
+    arguments.number("--threads", options.threads, 1, 1024,
+                     "How many cores to use (all of them); the result is the same");
+}
+
+Reading read_program(const ReadingOptions& options) {
+    log_to_stderr(options.verbose);
+    Reading reading;
+    reading.inputs = find_inputs(options.inputs, reading.files, reading.diagnostics);
+    log_line("reading {} file(s)", reading.inputs.paths.size());
+    reading.compilation = std::make_unique<Compilation>(reading.inputs.paths, reading.files,
+                                                        reading.diagnostics);
+    const Program& program = reading.compilation->program();
+    log_line("checked {} module(s), {} declaration(s)", program.modules.size(),
+             program.declarations.size());
+    pick_firings(reading);
+    return reading;
+}
+
+void compile_firings(Reading& reading, const ReadingOptions& options,
+                     const std::function<void(std::size_t, const CompiledFiring&)>& use,
+                     const std::function<void(std::size_t, std::size_t)>& deliver) {
+    const unsigned threads = number_of_threads(options);
+    log_line("compiling {} firing(s) on {} thread(s)", reading.firings.size(), threads);
+    Progress progress("firings compiled", reading.firings.size(), !options.quiet);
+    reading.compilation->compile_all(reading.firings, threads, reading.diagnostics, use,
+                                     [&](std::size_t begin, std::size_t end) {
+                                         if (deliver)
+                                             deliver(begin, end);
+                                         progress.reached(end);
+                                     });
+}
+
+std::string rendered_text(const Reading& reading, const ReadingOptions& options,
+                          Channel channel) {
+    TextOptions text;
+    text.colour = wants_colour(channel);
+    text.width = terminal_width(channel, text.width);
+    const Sources& sources = reading.compilation->sources();
+    if (!options.quiet)
+        return render_text(sources, reading.diagnostics, text);
+    Diagnostics errors;
+    for (const Diagnostic& one : reading.diagnostics.all()) {
+        if (one.level == Level::error)
+            errors.add(one);
+    }
+    return render_text(sources, errors, text);
+}
+
+void report(const Reading& reading, const ReadingOptions& options) {
+    const std::string text = rendered_text(reading, options, Channel::messages);
+    if (!text.empty())
+        say(text);
+}
+
+ExitCode exit_code(const Reading& reading) {
+    if (!reading.understood)
+        return ExitCode::usage;
+    ExitCode code = ExitCode::well;
+    for (const Diagnostic& one : reading.diagnostics.all()) {
+        if (one.kind == DiagnosticKind::file_not_found ||
+            one.kind == DiagnosticKind::file_unreadable) {
+            code = worse(code, ExitCode::unreadable);
+        } else if (one.level == Level::error) {
+            code = worse(code, ExitCode::errors);
+        }
+    }
+    return code;
+}
+
+} // namespace fettle

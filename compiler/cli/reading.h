@@ -1,0 +1,50 @@
+// What most commands begin with: reads the files that were named, checks them, picks the firings
+// that were asked for, and says what is wrong.
+#pragma once
+
+#include "compiler/cli/arguments.h"
+#include "compiler/cli/inputs.h"
+#include "compiler/cli/terminal.h"
+#include "compiler/compiler.h"
+
+#include <functional>
+#include <memory>
+#include <string>
+#include <vector>
+
+namespace fettle {
+
+// Arguments that these commands share.
+struct ReadingOptions {
+    std::vector<std::string> inputs;
+    unsigned threads = 0; // 0: as many as there are cores
+    bool quiet = false;   // says errors only
+    bool verbose = false; // tells on stderr what is being done
+};
+void declare(Arguments& arguments, ReadingOptions& options, std::string_view inputs_help);
+
+struct Reading {
+    DiskFiles files;
+    Inputs inputs;
+    Diagnostics diagnostics;
+    std::unique_ptr<Compilation> compilation;
+    std::vector<DeclarationId> firings; // asked for and usable
+    bool understood = true;             // false: a firing was named that is not there; it was said
+};
+
+Reading read_program(const ReadingOptions& options);
+
+// Compiles `reading.firings`; what is wrong goes into `reading.diagnostics`. Shows the progress of
+// long work on a terminal.
+void compile_firings(Reading& reading, const ReadingOptions& options,
+                     const std::function<void(std::size_t, const CompiledFiring&)>& use,
+                     const std::function<void(std::size_t, std::size_t)>& deliver = {});
+
+// The diagnostics as text, as wide as that channel's terminal; only the errors with `quiet`.
+std::string rendered_text(const Reading& reading, const ReadingOptions& options, Channel channel);
+// The same on stderr.
+void report(const Reading& reading, const ReadingOptions& options);
+// What the diagnostics come to: `well`, `errors`, or `unreadable` where a file was.
+ExitCode exit_code(const Reading& reading);
+
+} // namespace fettle

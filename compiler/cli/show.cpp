@@ -1,0 +1,103 @@
+// `fettle show`: the table and the curve of firings on the terminal.
+#include "compiler/output/show.h"
+
+#include "compiler/cli/command.h"
+#include "compiler/cli/reading.h"
+#include "compiler/cli/scale.h"
+#include "compiler/cli/terminal.h"
+#include "compiler/source/characters.h"
+
+#include <fmt/format.h>
+
+#include <charconv>
+
+namespace fettle {
+namespace {
+
+struct ShowArguments {
+    ReadingOptions reading;
+    std::string scale = "C";
+    std::string starts;
+    unsigned width = 0; // 0: that of the terminal
+    bool why = false;
+    bool plain = false;
+};
+
+// "22:00" in seconds after midnight.
+std::optional<double> clock_time(std::string_view text) {
+    unsigned hour = 24;
+    unsigned minute = 60;
+    const char* const end = text.data() + text.size();
+    const auto [colon, bad_hour] = std::from_chars(text.data(), end, hour);
+    if (bad_hour != std::errc() || colon == end || *colon != ':' || end - colon != 3)
+        return std::nullopt;
+    const auto [rest, bad_minute] = std::from_chars(colon + 1, end, minute);
+    if (bad_minute != std::errc() || rest != end || hour > 23 || minute > 59)
+        return std::nullopt;
+    return 3600.0 * hour + 60.0 * minute;
+}
+
+ExitCode say_nothing_to_show(const Reading& reading) {
+    say(fmt::format("There is nothing to show: no firing is declared in {}.",
+                    describe(reading.inputs)));
+    return ExitCode::errors;
+}
+
+ExitCode show_firings(const ShowArguments& arguments) {
+    ShowOptions options;
+    options.scale = scale_of(arguments.scale);
+    options.why = arguments.why;
+    options.plain = arguments.plain;
+    options.colour = !arguments.plain && wants_colour(Channel::results);
+    options.width = arguments.width != 0 ? arguments.width : terminal_width(Channel::results);
+    if (!arguments.starts.empty()) {
+        options.start_clock_s = clock_time(arguments.starts);
+        if (!options.start_clock_s) {
+            say(fmt::format("error: --starts takes a time of day such as 22:00, not `{}`",
+                            visible(arguments.starts)));
+            return ExitCode::usage;
+        }
+    }
+    Reading reading = read_program(arguments.reading);
+    // A mistake anywhere in the files may have hidden a line: then no table is safe to read off.
+    const bool sound = exit_code(reading) == ExitCode::well;
+    std::vector<std::string> pages(sound ? reading.firings.size() : 0);
+    if (sound) {
+        compile_firings(reading, arguments.reading,
+                        [&](std::size_t i, const CompiledFiring& compiled) {
+                            if (compiled.ok)
+                                pages[i] = show(compiled.document, options);
+                        });
+    }
+    std::string text;
+    for (const std::string& page : pages) {
+        if (!text.empty() && !page.empty())
+            text += '\n';
+        text += page;
+    }
+    const ExitCode printed = print(text);
+    report(reading, arguments.reading);
+    if (sound && reading.firings.empty())
+        return say_nothing_to_show(reading);
+    return worse(printed, exit_code(reading));
+}
+
+} // namespace
+
+std::function<ExitCode()> prepare_show(Arguments& arguments) {
+    const auto options = std::make_shared<ShowArguments>();
+    declare(arguments, options->reading, "Whose firings to show");
+    arguments.choice("--scale", options->scale, scale_words, "Degrees Celsius or Fahrenheit");
+    arguments.flag("--why", options->why, "Tell for each step where it comes from, and all rules");
+    arguments.value("--starts", options->starts, "22:00",
+                    "The time of day it is started: shows the time of each step");
+    arguments.number("--width", options->width, 40, 1000, "Columns (those of the terminal, or 80)");
+    arguments.flag("--plain", options->plain, "Simple signs only, no colours");
+    arguments.example("fettle show mugs.fettle", "every firing of a file");
+    arguments.example("fettle show class.fettle:slabs --scale F", "one of them, in Fahrenheit");
+    arguments.example("fettle show mugs.fettle --starts 22:00", "with clock times");
+    arguments.example("fettle show mugs.fettle --why", "and where each number comes from");
+    return [options] { return show_firings(*options); };
+}
+
+} // namespace fettle

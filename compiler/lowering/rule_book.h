@@ -1,0 +1,42 @@
+// Which rules are in force for a firing, and where their parts stand. Worked out once for a
+// program.
+#pragma once
+
+#include "compiler/lowering/document.h"
+#include "compiler/meaning/firing.h"
+
+#include <map>
+#include <utility>
+#include <vector>
+
+namespace fettle {
+
+// A declared rule; a part that it does not have is `none`.
+struct PreparedRule {
+    DeclarationId declaration = none;
+    CheckLevel level = CheckLevel::caution;
+    NodeId applies = none, check = none, because = none, remedy = none, source = none,
+           waivable = none, title = none;
+    std::vector<NodeId> lets;
+};
+
+class RuleBook {
+  public:
+    explicit RuleBook(const Program& program);
+
+    // Those of the standard library, of the firing's file, of its template's file, and of the
+    // modules that these two use.
+    const std::vector<PreparedRule>& rules_for(const Firing& firing) const;
+
+  private:
+    using Modules = std::pair<ModuleId, ModuleId>; // of the firing, of its template; `none`: none
+    std::vector<PreparedRule> rules_of(Modules modules) const;
+
+    const Program& program_;
+    std::vector<std::vector<DeclarationId>> by_module_;
+    std::vector<PreparedRule> prepared_; // by DeclarationId of a rule, through index_
+    std::map<DeclarationId, std::size_t> index_;
+    std::map<Modules, std::vector<PreparedRule>> in_force_;
+};
+
+} // namespace fettle

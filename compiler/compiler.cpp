@@ -37,7 +37,7 @@ class Merging {
 
     void add(Diagnostics&& from) {
         for (const Diagnostic& diagnostic : from.all()) {
-            const Key key{diagnostic.span, diagnostic.kind, diagnostic.level};
+            const Key key{diagnostic.span, diagnostic.kind, diagnostic.level, diagnostic.subject};
             const auto found = seen_.find(key);
             if (found != seen_.end()) {
                 ++found->second.others;
@@ -64,12 +64,13 @@ class Merging {
         Span span;
         DiagnosticKind kind;
         Level level;
+        std::string subject;
         bool operator==(const Key&) const = default;
     };
     struct Hash {
         std::size_t operator()(const Key& key) const {
             return (std::size_t{key.span.file} * 31 + key.span.begin) * 1000003 + key.span.end * 7 +
-                   static_cast<std::size_t>(key.kind);
+                   static_cast<std::size_t>(key.kind) + std::hash<std::string>()(key.subject);
         }
     };
     struct Seen {

@@ -30,7 +30,7 @@ class StandardLibrary : public SourceProvider {
 // Which rules hold in every program, without a `use`.
 enum class RulesAlwaysOn : std::uint8_t {
     standard, // those of std.rules
-    none,     // for tests of the language itself
+    off,      // for tests of the language itself
 };
 
 // Firings between two deliveries of `Compilation::compile_all`.

@@ -1,7 +1,7 @@
 #include "compiler/cli/stopping.h"
 
 #include <csignal>
-#include <unistd.h>
+#include <initializer_list>
 
 namespace fettle {
 namespace {

@@ -51,7 +51,10 @@ Value CurveQuestions::ask_curve(BuiltinId question, std::span<const Value> argum
     const auto b = [&] { return arguments[1].number; };
     constexpr double per_second = 1.0 / 3600;
     switch (question) {
-    case BuiltinId::peak: return answer(curve_.peak());
+    case BuiltinId::peak:
+        if (!peak_)
+            peak_ = curve_.peak();
+        return answer(*peak_);
     case BuiltinId::start: return answer(curve_.start());
     case BuiltinId::duration: return answer(curve_.duration());
     case BuiltinId::fastest_rise: return answer(curve_.fastest_rise(a(), b()), per_second);

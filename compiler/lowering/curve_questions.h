@@ -40,6 +40,7 @@ class CurveQuestions : public FiringQuestions {
     const ConeReading& reading_; // at the end of the schedule
     const Firing* firing_;
     Curve curve_;
+    std::optional<CurveAnswer> peak_; // asked by many rules
     std::vector<std::uint32_t> segments_;
 };
 

@@ -86,8 +86,11 @@ struct Check {
     std::string_view group; // of ware; empty: the whole firing
     CheckValue found;
     CheckValue allowed;
+    enum class Sense : std::uint8_t { other, most, least } sense = Sense::other; // of `allowed`
     std::string_view unit;   // "C/h"; of the numbers above
-    std::string_view reason; // why there is such a rule; for `unknown`: what must be filled in
+    // Why there is such a rule; for `unknown`: what must be filled in. Empty for what holds or does
+    // not apply.
+    std::string_view reason;
     std::string_view remedy; // for readers; not in JSON
     std::string_view waiver; // "because …" of the `allow`
     std::vector<std::uint32_t> segments; // at fault, from 0

@@ -488,11 +488,10 @@ class Lowering {
                               fmt::format("cone {} is complete before this step begins", name));
             const auto known = stretches_of(schedule_);
             if (const auto when = when_complete(cone, known.stretches)) {
-                const Segment& segment = schedule_.segments[when->stretch];
-                d.note(fmt::format("it falls after {}, at {} (line {})",
+                d.note(words_.span_of(firing_.steps[made_by_[when->stretch]]),
+                       fmt::format("it falls in this step, after {}, at {}",
                                    print_duration(std::round(when->time_s / 60) * 60),
-                                   words_.temperature(std::round(when->temperature_c), step),
-                                   segment.trail.empty() ? 0 : segment.trail[0].line));
+                                   words_.temperature(std::round(when->temperature_c), step)));
             }
             return false;
         }
@@ -528,7 +527,11 @@ class Lowering {
         if (pending_ != nullptr) {
             words_
                 .report(DiagnosticKind::nothing_after, *pending_, none,
-                        "this is set, but no step comes after it")
+                        fmt::format("`{}` is set here, but no step comes after it",
+                                    pending_->kind == StepKind::vent ? "vent"
+                                    : pending_->kind == StepKind::atmosphere
+                                        ? "atmosphere"
+                                        : program_.name(pending_->control)))
                 .mend("put it before the step that it is for, or take it out");
             return false;
         }

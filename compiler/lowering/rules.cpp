@@ -89,7 +89,8 @@ class RuleRun {
         check.level = parts.level;
         if (lets(declaration, parts, frame)) {
             decide(declaration, parts, frame, check);
-            if (check.result != CheckResult::not_applicable)
+            // What holds needs no words, and most does.
+            if (check.result == CheckResult::broken || check.result == CheckResult::unknown)
                 words(declaration, parts, frame, check);
             finish(check, waivable(declaration, parts, frame));
         }
@@ -123,17 +124,57 @@ class RuleRun {
                 return;
             }
         }
-        const Value holds = evaluator_.evaluate(rule.module, parts.check, frame);
+        const Value holds = judge(rule.module, parts.check, frame, check);
         if (holds.is(ValueKind::unknown))
             return unknown(check, holds);
         check.result = holds.yes() ? CheckResult::holds : CheckResult::broken;
-        // Once more, for the values, and (where it is broken) the segments.
-        if (check.result == CheckResult::broken)
-            evaluator_.set_questions(&naming_);
+        if (holds.yes())
+            return;
+        // Once more, for the segments at fault.
+        evaluator_.set_questions(&naming_);
         naming_.take_segments();
-        values(rule.module, parts.check, frame, check, check.result == CheckResult::broken);
+        judge(rule.module, parts.check, frame, check);
         check.segments = naming_.take_segments();
         evaluator_.set_questions(&quick_);
+    }
+
+    // What a check is worth, with the two sides of the comparison that decides put into it: of
+    // `a and b` the first that does not hold.
+    Value judge(ModuleId id, NodeId node, Value* frame, Check& check) {
+        const Module& module = program_.modules[id];
+        while (module.tree[node].kind == NodeKind::paren)
+            node = module.child(node, 0);
+        if (module.tree[node].kind != NodeKind::binary) {
+            if (module.tree[node].kind == NodeKind::within_range ||
+                module.tree[node].kind == NodeKind::within_of) {
+                side(id, module.child(node, 0), frame, check, check.found);
+            }
+            return evaluator_.evaluate(id, node, frame);
+        }
+        const auto op = static_cast<BinaryOp>(module.tree[node].flag);
+        if (op == BinaryOp::and_ || op == BinaryOp::or_)
+            return judge_both(id, node, op == BinaryOp::or_, frame, check);
+        check.found = check.allowed = {};
+        const Value left = side(id, module.child(node, 0), frame, check, check.found);
+        const Value right = side(id, module.child(node, 1), frame, check, check.allowed);
+        check.sense = op == BinaryOp::less || op == BinaryOp::less_equal ? Check::Sense::most
+                      : op == BinaryOp::greater || op == BinaryOp::greater_equal
+                          ? Check::Sense::least
+                          : Check::Sense::other;
+        return evaluator_.compare(id, node, op, left, right);
+    }
+
+    // `decides` is the answer that one side alone can give: no for `and`, yes for `or`.
+    Value judge_both(ModuleId id, NodeId node, bool decides, Value* frame, Check& check) {
+        const Module& module = program_.modules[id];
+        const Value left = judge(id, module.child(node, 0), frame, check);
+        if (left.is(ValueKind::yes_no) && left.yes() == decides)
+            return left;
+        naming_.take_segments(); // the left did not decide
+        const Value right = judge(id, module.child(node, 1), frame, check);
+        if (right.is(ValueKind::yes_no) && right.yes() == decides)
+            return right;
+        return left.is(ValueKind::yes_no) ? right : left;
     }
 
     void unknown(Check& check, const Value& value) {
@@ -142,35 +183,10 @@ class RuleRun {
         missing_value_ = value;
     }
 
-    // The two sides of the comparison that decides; of `a and b` the one that does not hold.
-    void values(ModuleId id, NodeId node, Value* frame, Check& check, bool broken) {
-        const Module& module = program_.modules[id];
-        while (module.tree[node].kind == NodeKind::paren)
-            node = module.child(node, 0);
-        if (module.tree[node].kind == NodeKind::within_range ||
-            module.tree[node].kind == NodeKind::within_of) {
-            side(id, module.child(node, 0), frame, check, check.found);
-            return;
-        }
-        if (module.tree[node].kind != NodeKind::binary) {
-            evaluator_.evaluate(id, node, frame); // names the segments
-            return;
-        }
-        const auto op = static_cast<BinaryOp>(module.tree[node].flag);
-        if (op == BinaryOp::and_ || op == BinaryOp::or_) {
-            const Value left = evaluator_.evaluate(id, module.child(node, 0), frame);
-            const bool first = left.is(ValueKind::yes_no) && left.yes() != broken;
-            naming_.take_segments();
-            values(id, module.child(node, first ? 0 : 1), frame, check, broken);
-            return;
-        }
-        side(id, module.child(node, 0), frame, check, check.found);
-        side(id, module.child(node, 1), frame, check, check.allowed);
-    }
-
-    void side(ModuleId id, NodeId node, Value* frame, Check& check, CheckValue& into) {
+    Value side(ModuleId id, NodeId node, Value* frame, Check& check, CheckValue& into) {
         const Value value = evaluator_.evaluate(id, node, frame);
         set_value(value, program_.modules[id].info[node].type, check, into);
+        return value;
     }
 
     void set_value(const Value& value, TypeId type, Check& check, CheckValue& into) {
@@ -189,7 +205,6 @@ class RuleRun {
     }
 
     void words(const Declaration& rule, const PreparedRule& parts, Value* frame, Check& check) {
-        const Module& module = program_.modules[rule.module];
         const auto text = [&](NodeId node) -> std::string_view {
             if (node == none)
                 return {};
@@ -197,25 +212,10 @@ class RuleRun {
             return value.is(ValueKind::text) ? kept_.keep(std::string(value.as_text()))
                                              : std::string_view{};
         };
-        if (check.result == CheckResult::holds) {
-            // Most hold, and then the words are plain in most rules: no copy.
-            check.reason = plain_text(module, parts.because);
-            check.title = plain_text(module, parts.title);
-            return;
-        }
         check.reason = text(parts.because);
         check.remedy = text(parts.remedy);
         check.title = text(parts.title);
         source_ = text(parts.source);
-    }
-
-    static std::string_view plain_text(const Module& module, NodeId node) {
-        if (node == none || module.tree.count(node) != 1)
-            return {};
-        const NodeInfo& part = module.info[module.child(node, 0)];
-        return part.kind == RefKind::literal && part.type == Types::text
-                   ? module.literals[part.index].as_text()
-                   : std::string_view{};
     }
 
     // --- limits of bodies and kilns ---
@@ -242,6 +242,12 @@ class RuleRun {
                                ? fmt::format("{} must not be fired higher", name)
                                : fmt::format("{} must not {} faster{}", name,
                                              limit.kind == LimitKind::rise ? "climb" : "fall",
+                                             between(limit)));
+            check.title =
+                kept_.keep(limit.kind == LimitKind::peak
+                               ? fmt::format("the hottest that {} may be fired", name)
+                               : fmt::format("the fastest {} that {} takes{}",
+                                             limit.kind == LimitKind::rise ? "climb" : "fall", name,
                                              between(limit)));
             check_limit(limit, check);
             limit_span_ = limit.span;
@@ -276,6 +282,7 @@ class RuleRun {
             check.unit = "C/h";
         }
         check.allowed = tidy(allowed);
+        check.sense = Check::Sense::most;
         if (!answer.value) {
             return unknown(check,
                            Value::indexed(ValueKind::unknown, pack({MissingField::kiln_time, 0})));
@@ -332,7 +339,7 @@ class RuleRun {
     std::string print_check_value(const CheckValue& value, std::string_view unit) const {
         if (const auto* number = std::get_if<double>(&value)) {
             if (unit == "min")
-                return print_duration(*number * 60);
+                return print_duration(*number < 10 ? *number * 60 : std::round(*number) * 60);
             return fmt::format("{}{}", print_number(*number, 1), unit);
         }
         if (const auto* text = std::get_if<std::string_view>(&value))
@@ -354,7 +361,11 @@ class RuleRun {
         const std::string found = print_check_value(check.found, check.unit);
         const std::string allowed = print_check_value(check.allowed, check.unit);
         if (!found.empty() && !allowed.empty()) {
-            message += fmt::format(": {} here, where {} is allowed", found, allowed);
+            message += check.sense == Check::Sense::least
+                           ? fmt::format(": {} here, but it takes at least {}", found, allowed)
+                       : check.sense == Check::Sense::most
+                           ? fmt::format(": {} here, but at most {} is allowed", found, allowed)
+                           : fmt::format(": {} here, but it should be {}", found, allowed);
         } else if (!found.empty()) {
             message += fmt::format(": {} here", found);
         }
@@ -362,6 +373,7 @@ class RuleRun {
             message += fmt::format(" (for the {})", group_->name);
         Diagnostic& d = diagnostics_.report(DiagnosticKind::broken_rule, span,
                                             fmt::format("{}: {}", firing_.name, message));
+        d.subject = fmt::format("{} {}", check.rule, check.group);
         d.level = check.level == CheckLevel::error     ? Level::error
                   : check.level == CheckLevel::caution ? Level::caution
                                                        : Level::advice;

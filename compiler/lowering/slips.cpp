@@ -157,7 +157,7 @@ class Slips {
 
     void marked_celsius(const Step& step) const {
         const double c = step.target.number;
-        if (c <= hottest_usual_c || !looks_like_fahrenheit(c))
+        if (!looks_like_fahrenheit(c))
             return;
         Diagnostic& d = words_.report(
             DiagnosticKind::looks_like_fahrenheit, step, words_.target_node(step),
@@ -220,7 +220,7 @@ class Slips {
 
 bool looks_like_fahrenheit(double celsius) {
     const double read_so_c = from_scale(celsius, Scale::fahrenheit);
-    return read_so_c >= 550 && read_so_c <= 1400;
+    return celsius > hottest_usual_c && read_so_c >= 550 && read_so_c <= 1400;
 }
 
 void report_slips(const Program& program, const Ceramics& ceramics, const Firing& firing,

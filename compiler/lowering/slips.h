@@ -9,7 +9,7 @@
 
 namespace fettle {
 
-// A temperature that would be usual if it were in Fahrenheit: 550C to 1400C when read as such.
+// Hotter than almost any ware is fired, and usual when it is read in Fahrenheit.
 bool looks_like_fahrenheit(double celsius);
 
 // `made_by` has, for each segment, the index of its step in `firing.steps`.

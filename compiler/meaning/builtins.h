@@ -23,6 +23,7 @@ enum class BuiltinId : std::uint8_t {
     given,
     has,
     opposite,
+    shelf_difference,
     // questions to the curve
     peak,
     start,

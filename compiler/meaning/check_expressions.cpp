@@ -177,7 +177,7 @@ void Checker::mismatch(NodeId node, TypeId expected, TypeId actual, std::string_
             rate.erase(d, 1);
         rate += "/h";
         report(DiagnosticKind::missing_time, inner,
-               fmt::format("{} is {}, but {} is degrees per hour or per minute", written,
+               fmt::format("{} is {}, but {} needs degrees per hour or per minute", written,
                            types_.describe(actual), what))
             .mend(fmt::format("write `{}`", rate), tree().span(inner), rate);
         return;
@@ -218,8 +218,25 @@ void Checker::mismatch(NodeId node, TypeId expected, TypeId actual, std::string_
     Diagnostic& d = report(DiagnosticKind::wrong_type, node,
                            fmt::format("{} must be {}, but this is {}", what,
                                        types_.describe(expected), types_.describe(actual)));
-    if (const std::string example = types_.example(expected); !example.empty()) {
+    mend_minutes(d, node, actual, wanted);
+    if (const std::string example = types_.example(expected); d.mends.empty() && !example.empty())
         d.note(fmt::format("for example {}", example));
+}
+
+// The cones next to one that there is not.
+void Checker::mend_cone(Diagnostic& d, NodeId node, std::string_view number) {
+    int wrong = 0;
+    std::from_chars(number.data(), number.data() + number.size(), wrong);
+    const std::string_view zero = number.substr(0, 1) == "0" ? "0" : "";
+    for (const int way : {-1, 1}) {
+        for (int distance = 1; distance <= 3; ++distance) {
+            const std::string near = fmt::format("{}{}", zero, wrong + way * distance);
+            if (wrong + way * distance < 1 || !parse_cone(near))
+                continue;
+            d.mend(fmt::format("write `cone {}` if that is meant", near), tree().span(node),
+                   fmt::format("cone {}", near));
+            break;
+        }
     }
 }
 
@@ -245,9 +262,12 @@ TypeId Checker::literal(NodeId node) {
         }
         const auto position = parse_cone(number);
         if (!position) {
-            report(DiagnosticKind::unknown_cone, node, fmt::format("there is no {}", written))
-                .mend("cones run from 022 (coolest) to 01, then from 1 to 42; there is no 21, 22, "
-                      "24 or 25");
+            Diagnostic& d =
+                report(DiagnosticKind::unknown_cone, node, fmt::format("there is no {}", written));
+            mend_cone(d, node, number);
+            d.note(
+                "cones run from 022, the coolest, to 01, and from 1 to 42; there is no 21, 22, 24 "
+                "or 25");
             return Types::poison;
         }
         return set_literal(node, Types::cone, Value::of(ValueKind::cone, *position));
@@ -362,6 +382,8 @@ TypeId Checker::name(NodeId node, TypeId hint) {
     }
     default: break;
     }
+    if (meaning.reported)
+        return Types::poison;
     if (meaning.alias != none) {
         report(DiagnosticKind::wrong_type, node,
                fmt::format("`{}` is a module; name something in it", source(node)));
@@ -412,6 +434,8 @@ TypeId Checker::field_access(NodeId node) {
         return Types::poison;
     if (kind(left) == NodeKind::name) { // module.name
         const Meaning meaning = look_up(intern(left));
+        if (meaning.reported)
+            return Types::poison;
         if (meaning.alias != none) {
             const std::uint32_t found = program_.visible.find(meaning.alias, intern(word));
             if (found == PairMap::none || program_.declarations[found].module != meaning.alias) {
@@ -557,13 +581,15 @@ TypeId Checker::call(NodeId node, bool as_phase) {
         if (meaning.kind == RefKind::local) {
             report(DiagnosticKind::not_a_function, callee,
                    fmt::format("`{}` is a value, not a function", source(callee)));
-        } else if (id == none && builtin < 0) {
+        } else if (id == none && builtin < 0 && !meaning.reported) {
             report_unknown_name(callee, source(callee), Types::poison);
         }
     } else if (kind(callee) == NodeKind::field_access && kind(child(callee, 0)) == NodeKind::name &&
                kind(child(callee, 1)) == NodeKind::word) {
         const Meaning meaning = look_up(intern(child(callee, 0)));
-        if (meaning.alias == none) {
+        if (meaning.reported) {
+            // said where the module is named
+        } else if (meaning.alias == none) {
             report(DiagnosticKind::not_a_function, callee,
                    fmt::format("`{}` is not a function", source(callee)));
         } else {
@@ -622,9 +648,11 @@ TypeId Checker::call_declaration(NodeId node, DeclarationId id) {
     case DeclarationKind::phase: callee_kind = CallInfo::Callee::phase; break;
     case DeclarationKind::template_: callee_kind = CallInfo::Callee::template_; break;
     default:
-        report(DiagnosticKind::not_a_function, node,
-               fmt::format("`{}` is a {}; it takes no arguments", callee,
-                           to_string(declaration.kind)));
+        report(
+            DiagnosticKind::not_a_function, node,
+            fmt::format("`{}` is a {}; it takes no arguments", callee, to_string(declaration.kind)))
+            .mend(fmt::format("write `{}` alone", source(child(node, 0))), tree().span(node),
+                  std::string(source(child(node, 0))));
         return Types::poison;
     }
     if (declaration.kind == DeclarationKind::template_ && !frame_->in_test) {
@@ -800,6 +828,10 @@ TypeId Checker::builtin_result(const Builtin& builtin, NodeId node, const CallIn
         report(DiagnosticKind::not_yet_supported, node,
                "`fastest_kiln_rate` is not yet supported: it needs the model of the kiln");
         return Types::poison;
+    case BuiltinId::shelf_difference:
+        require(arguments[0], types_.profile(ProfileKind::kiln), what(0));
+        require(arguments[1], Types::text, what(1));
+        return builtin.result;
     case BuiltinId::core_lag:
         require(arguments[0], Types::length, what(0));
         require(arguments[1], Types::rate, what(1));
@@ -876,7 +908,9 @@ TypeId Checker::binary(NodeId node) {
     case BinaryOp::less_equal:
     case BinaryOp::greater:
     case BinaryOp::greater_equal: {
-        const TypeId left = expression(left_node);
+        TypeId left = expression(left_node);
+        if (kind(left_node) == NodeKind::binary && left == Types::yes_no)
+            left = Types::poison; // `a < b < c`: the parser has said so
         const TypeId right = expression(right_node, left);
         return comparison(node, op, left, right);
     }
@@ -920,15 +954,20 @@ TypeId Checker::comparison(NodeId node, BinaryOp op, TypeId left, TypeId right) 
             mismatch(left_node, right, left, "what it is compared with");
         } else if ((left == Types::temperature && right == Types::cone) ||
                    (left == Types::cone && right == Types::temperature)) {
+            const NodeId cone = left == Types::cone ? left_node : right_node;
+            const std::string end_point = fmt::format("temperature({}, at: 60C/h)", source(cone));
             report(DiagnosticKind::cone_and_temperature, node,
                    "a cone and a temperature can't be compared: a cone is heat work, which depends "
                    "on time too")
-                .mend("compare with `temperature(cone 6, at: 60C/h)`, the cone's end point at a "
-                      "rate");
+                .mend(fmt::format("write `{}` for the temperature at which it falls at that rate",
+                                  end_point),
+                      tree().span(cone), end_point);
         } else {
-            report(DiagnosticKind::different_dimensions, node,
-                   fmt::format("{} and {} can't be compared", types_.describe(left),
-                               types_.describe(right)));
+            Diagnostic& d = report(DiagnosticKind::different_dimensions, node,
+                                   fmt::format("{} and {} can't be compared", types_.describe(left),
+                                               types_.describe(right)));
+            mend_minutes(d, left_node, left, right);
+            mend_minutes(d, right_node, right, left);
         }
         return set(node, Types::yes_no);
     }
@@ -944,13 +983,56 @@ TypeId Checker::comparison(NodeId node, BinaryOp op, TypeId left, TypeId right) 
     return set(node, Types::yes_no);
 }
 
+// `m` is minutes: where a length belongs, millimetres or metres were meant; and the reverse.
+void Checker::mend_minutes(Diagnostic& d, NodeId node, TypeId actual, TypeId wanted) {
+    const NodeId inner = unwrap(node);
+    std::string_view number = source(inner);
+    if (kind(inner) != NodeKind::quantity)
+        return;
+    const auto ends_in = [&](std::string_view unit) {
+        return number.size() > unit.size() && number.substr(number.size() - unit.size()) == unit &&
+               number.find_first_not_of("0123456789.-") == number.size() - unit.size();
+    };
+    const bool minutes = actual == Types::duration && wanted == Types::length && ends_in("m");
+    const bool millimetres = actual == Types::length && wanted == Types::duration && ends_in("mm");
+    if (!minutes && !millimetres)
+        return;
+    number.remove_suffix(minutes ? 1 : 2);
+    const std::string first = fmt::format("{}{}", number, minutes ? "mm" : "m");
+    d.mend(minutes ? fmt::format("`m` is minutes; write `{}` for millimetres", first)
+                   : fmt::format("write `{}` for minutes", first),
+           tree().span(inner), first);
+    if (minutes) {
+        const std::string metres = fmt::format("{}metre", number);
+        d.mend(fmt::format("or `{}` for metres", metres), tree().span(inner), metres);
+    }
+}
+
+// The temperature in a product, written as a difference.
+void Checker::mend_difference(Diagnostic& d, NodeId product) {
+    for (std::uint32_t i : {0u, 1u}) {
+        const NodeId side = unwrap(child(product, i));
+        if (kind(side) != NodeKind::quantity ||
+            frame_->module->info[side].type != Types::temperature) {
+            continue;
+        }
+        const std::string difference = as_difference(source(side));
+        d.mend(fmt::format("write `{}` for so many degrees of difference", difference),
+               tree().span(side), difference);
+        return;
+    }
+    d.mend("take a difference, such as `20dC` or one temperature minus another");
+}
+
 TypeId Checker::arithmetic(NodeId node, BinaryOp op, TypeId left, TypeId right) {
     if (left == Types::poison || right == Types::poison)
         return set(node, Types::poison);
     if (types_.kind(left) != TypeKind::quantity || types_.kind(right) != TypeKind::quantity) {
         const TypeId wrong = types_.kind(left) != TypeKind::quantity ? left : right;
-        report(DiagnosticKind::no_arithmetic, node,
-               fmt::format("one can't calculate with {}", types_.describe(wrong)));
+        Diagnostic& d = report(DiagnosticKind::no_arithmetic, node,
+                               fmt::format("{} can't be calculated with", types_.describe(wrong)));
+        if (wrong == Types::cone)
+            d.mend("name the cone that is meant: the steps between cones are not alike");
         return Types::poison;
     }
     const Dimension a = types_[left].dimension;
@@ -995,18 +1077,25 @@ TypeId Checker::arithmetic(NodeId node, BinaryOp op, TypeId left, TypeId right) 
         break;
     }
     case Refusal::temperature_times_number:
-        report(DiagnosticKind::temperature_times_number, node,
-               "a temperature has no double and no half; did you mean a difference?")
-            .mend("write the step as a difference, such as `2 * 20dC`");
+        mend_difference(report(DiagnosticKind::temperature_times_number, node,
+                               "a temperature has no double and no half; did you mean a "
+                               "difference?"),
+                        node);
         break;
     case Refusal::temperature_in_product:
-        report(DiagnosticKind::temperature_times_number, node,
-               fmt::format("a temperature can't be {}; take the difference of two first", verb));
+        mend_difference(report(DiagnosticKind::temperature_times_number, node,
+                               fmt::format("a temperature can't be {}; only the difference of two "
+                                           "can",
+                                           verb)),
+                        node);
         break;
     case Refusal::difference_minus_temperature:
         report(DiagnosticKind::difference_minus_temperature, node,
                "a temperature can't be taken from a difference")
-            .mend("turn them round: a temperature minus a difference is a temperature");
+            .mend(fmt::format("turn them round: `{} - {}` is a temperature", right_text,
+                              source(child(node, 0))),
+                  tree().span(node),
+                  fmt::format("{} - {}", source(child(node, 1)), source(child(node, 0))));
         break;
     case Refusal::negative_temperature_point:
         report(DiagnosticKind::temperature_times_number, node, "a temperature has no opposite");
@@ -1019,17 +1108,25 @@ TypeId Checker::arithmetic(NodeId node, BinaryOp op, TypeId left, TypeId right) 
         } else if (left == Types::number && kind(left_node) == NodeKind::number) {
             mismatch(left_node, right, left, fmt::format("what is {}", verb));
         } else {
-            report(DiagnosticKind::different_dimensions, node,
-                   fmt::format("{} and {} can't be {}", types_.describe(left),
-                               types_.describe(right), verb));
+            Diagnostic& d = report(DiagnosticKind::different_dimensions, node,
+                                   fmt::format("{} and {} can't be {}", types_.describe(left),
+                                               types_.describe(right), verb));
+            mend_minutes(d, left_node, left, right);
+            mend_minutes(d, right_node, right, left);
         }
         break;
     }
-    case Refusal::fraction_and_number:
-        report(DiagnosticKind::fraction_and_number, node,
-               fmt::format("a share and a plain number can't be {}", verb))
-            .mend("write both as shares (`5% + 100%`), or multiply");
+    case Refusal::fraction_and_number: {
+        Diagnostic& d = report(DiagnosticKind::fraction_and_number, node,
+                               fmt::format("a share and a plain number can't be {}", verb));
+        const NodeId number = left == Types::number ? unwrap(child(node, 0)) : right_node;
+        if (kind(number) == NodeKind::number) {
+            d.mend(fmt::format("write `{}%` if hundredths are meant", source(number)),
+                   tree().span(number), fmt::format("{}%", source(number)));
+        }
+        d.mend("write both as shares: the whole is 100%");
         break;
+    }
     case Refusal::exponent_overflow:
         report(DiagnosticKind::bad_quantity, node, "this has too many units multiplied together");
         break;

@@ -125,10 +125,24 @@ void Checker::collect_imports(ModuleId id) {
         if (kind(use) != NodeKind::use || !present(child(use, 0)))
             continue;
         const Import& imported = module.imports[import++];
-        if (imported.module != none && present(child(use, 1)))
+        if (imported.module != none && present(child(use, 1))) {
             import_names(id, imported, use);
+        } else if (imported.module == none) {
+            miss_names(id, imported, use);
+        }
     }
     frame_ = nullptr;
+}
+
+// Of a module that could not be found: said once, and not again where its names are used.
+void Checker::miss_names(ModuleId id, const Import& import, NodeId use) {
+    if (import.alias != 0)
+        missed_.insert(id, import.alias, 1);
+    const NodeId words = child(use, 1);
+    for (std::uint32_t i = 0; present(words) && i < count(words); ++i) {
+        if (kind(child(words, i)) == NodeKind::word)
+            missed_.insert(id, intern(child(words, i)), 1);
+    }
 }
 
 void Checker::import_names(ModuleId id, const Import& import, NodeId use) {
@@ -142,6 +156,7 @@ void Checker::import_names(ModuleId id, const Import& import, NodeId use) {
         const bool own =
             found != PairMap::none && program_.declarations[found].module == import.module;
         if (!own || !visible_from(id, program_.declarations[found])) {
+            missed_.insert(id, name, 1);
             Diagnostic& d =
                 report(own ? DiagnosticKind::private_name : DiagnosticKind::unknown_name, word,
                        own ? fmt::format("`{}` is private to its library", source(word))
@@ -207,6 +222,12 @@ Checker::Meaning Checker::look_up(NameId name) {
             return {RefKind::nothing, 0, imports[i].module};
         }
     }
+    if (missed_.find(frame_->module_id, name) != PairMap::none) {
+        frame_->errors = true;
+        Meaning missed;
+        missed.reported = true;
+        return missed;
+    }
     const int builtin = find_builtin(program_.name(name));
     if (builtin >= 0)
         return {RefKind::builtin, static_cast<std::uint32_t>(builtin)};
@@ -269,9 +290,12 @@ DeclarationId Checker::find_path(NodeId path, std::string_view wanted) {
     if (count(path) == 1) {
         if (meaning.kind == RefKind::declaration)
             return meaning.index;
-        report_unknown_name(path, source(first), Types::poison);
+        if (!meaning.reported)
+            report_unknown_name(path, source(first), Types::poison);
         return none;
     }
+    if (meaning.reported)
+        return none;
     if (meaning.alias == none || count(path) != 2) {
         report(DiagnosticKind::unknown_name, path,
                fmt::format("`{}` is not the name of {}", source(path), wanted));

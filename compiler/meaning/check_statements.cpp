@@ -146,9 +146,6 @@ void Checker::check_setting(NodeId node) {
         rule_name(child(node, 0));
         if (present(child(node, 1))) {
             require(child(node, 1), Types::text, "the reason of a waiver");
-        } else {
-            report(DiagnosticKind::missing_reason, node, "a rule is waived only with a reason")
-                .mend("write `allow RULE because \"…\"`");
         }
         break;
     }

@@ -55,6 +55,7 @@ class Checker {
     void collect_declaration(ModuleId id, NodeId node, bool is_private);
     void collect_imports(ModuleId id);
     void import_names(ModuleId id, const Import& import, NodeId use);
+    void miss_names(ModuleId id, const Import& import, NodeId use);
     bool visible_from(ModuleId from, const Declaration& declaration) const;
     void report_unused_imports();
     void mark_imported(ModuleId module, NameId name);
@@ -63,6 +64,7 @@ class Checker {
         RefKind kind = RefKind::nothing;
         std::uint32_t index = 0;
         ModuleId alias = none; // the name is that of a module
+        bool reported = false; // a `use` line could not bring it in, and that has been said
     };
     Meaning look_up(NameId name);
     void report_unknown_name(NodeId node, std::string_view name, TypeId hint);
@@ -109,6 +111,9 @@ class Checker {
     // The same where only a difference can stand: a plain `5C` is five degrees of difference.
     TypeId require_difference(NodeId node, std::string_view what);
     void mismatch(NodeId node, TypeId expected, TypeId actual, std::string_view what);
+    void mend_minutes(Diagnostic& d, NodeId node, TypeId actual, TypeId wanted);
+    void mend_difference(Diagnostic& d, NodeId product);
+    void mend_cone(Diagnostic& d, NodeId node, std::string_view number);
     TypeId literal(NodeId node);
     TypeId text(NodeId node);
     TypeId name(NodeId node, TypeId hint);
@@ -173,6 +178,7 @@ class Checker {
     std::vector<std::uint8_t> state_; // of each declaration: 0 not yet, 1 in work, 2 done
     std::vector<std::vector<Edge>> edges_;
     std::vector<ImportedName> imported_;
+    PairMap missed_;                             // (module, name): not brought in by a `use`
     PairMap imported_index_;                     // (module, name) -> imported_
     std::vector<std::vector<bool>> import_used_; // by module, by import
 };

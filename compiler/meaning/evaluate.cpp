@@ -11,7 +11,7 @@
 namespace fettle {
 namespace {
 
-constexpr std::size_t chunk_size = 256; // values
+constexpr std::size_t chunk_size = 256;  // values
 constexpr std::size_t most_chunks = 512; // calls can't recurse, so this is deep enough
 
 bool nearly_equal(double a, double b) {
@@ -481,6 +481,17 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
                    ? Value::of(ValueKind::cone, other)
                    : arguments[0];
     }
+    case BuiltinId::shelf_difference: {
+        const Profile& kiln = program_.profiles[arguments[0].index];
+        for (const ProfileShelf& shelf : kiln.shelves) {
+            if (program_.name(shelf.name) == arguments[1].as_text())
+                return Value::quantity(shelf.difference_k);
+        }
+        return fail(DiagnosticKind::unknown_shelf, id, node,
+                    fmt::format("the kiln {} has no shelf `{}`",
+                                program_.name(program_.declarations[kiln.declaration].name),
+                                arguments[1].as_text()));
+    }
     case BuiltinId::boiling_point: return Value::quantity(boiling_point_c(arguments[0].number));
     case BuiltinId::core_lag: {
         const Profile& body = program_.profiles[arguments[2].index];
@@ -514,30 +525,38 @@ Value Evaluator::binary(ModuleId id, NodeId node, Value* frame) {
         return a.is(ValueKind::yes_no) ? b : a;
     }
     const Value b = evaluate(id, module.child(node, 1), frame);
+    const bool calculates = op == BinaryOp::add || op == BinaryOp::subtract ||
+                            op == BinaryOp::multiply || op == BinaryOp::divide;
+    if (!calculates)
+        return compare(id, node, op, a, b);
+    if (!a.known())
+        return a;
+    return b.known() ? arithmetic(id, node, op, a, b) : b;
+}
+
+Value Evaluator::compare(ModuleId id, NodeId node, BinaryOp op, const Value& a, const Value& b) {
     if (!a.known())
         return a;
     if (!b.known())
         return b;
-    switch (op) {
-    case BinaryOp::is: return Value::yes_no(same_value(a, b));
-    case BinaryOp::is_not: return Value::yes_no(!same_value(a, b));
-    case BinaryOp::less:
-    case BinaryOp::less_equal:
-    case BinaryOp::greater:
-    case BinaryOp::greater_equal: {
-        if (a.kind != b.kind) {
-            return fail(
-                DiagnosticKind::target_mix, id, node,
-                "one of these is a cone and the other a temperature; they can't be compared");
-        }
-        const int order = compare_values(a, b);
-        return Value::yes_no(op == BinaryOp::less         ? order < 0
-                             : op == BinaryOp::less_equal ? order <= 0
-                             : op == BinaryOp::greater    ? order > 0
-                                                          : order >= 0);
+    if (op == BinaryOp::is)
+        return Value::yes_no(same_value(a, b));
+    if (op == BinaryOp::is_not)
+        return Value::yes_no(!same_value(a, b));
+    if (a.kind != b.kind) {
+        const auto print_side = [&](std::uint32_t side, const Value& value) {
+            return print_value(program_, value, module.info[module.child(node, side)].type);
+        };
+        return fail(DiagnosticKind::target_mix, id, node,
+                    fmt::format("{} and {} can't be compared: one is a temperature and the "
+                                "other a cone",
+                                print_side(0, a), print_side(1, b)));
     }
-    default: return arithmetic(id, node, op, a, b);
-    }
+    const int order = compare_values(a, b);
+    return Value::yes_no(op == BinaryOp::less         ? order < 0
+                         : op == BinaryOp::less_equal ? order <= 0
+                         : op == BinaryOp::greater    ? order > 0
+                                                      : order >= 0);
 }
 
 Value Evaluator::arithmetic(ModuleId id, NodeId node, BinaryOp op, Value a, Value b) {
@@ -590,10 +609,16 @@ Value Evaluator::range(ModuleId id, NodeId node, Value* frame) {
     if (!ends[0].is(ValueKind::clock) && compare_values(ends[0], ends[1]) > 0) {
         const TypeId type = module.info[node].type;
         const TypeId element = (*program_.types)[type].element;
-        return fail(DiagnosticKind::reversed_range, id, node,
-                    fmt::format("a range goes upwards, but {} is above {}",
-                                print_value(program_, ends[0], element),
-                                print_value(program_, ends[1], element)));
+        const NodeId low = module.child(node, 0), high = module.child(node, 1);
+        const std::string turned =
+            fmt::format("{} to {}", module.tree.source(high), module.tree.source(low));
+        Diagnostic& d = diagnostics_.report(DiagnosticKind::reversed_range, module.span(node),
+                                            fmt::format("a range goes upwards, but {} is above {}",
+                                                        print_value(program_, ends[0], element),
+                                                        print_value(program_, ends[1], element)));
+        if (module.info[low].kind == RefKind::literal && module.info[high].kind == RefKind::literal)
+            d.mend(fmt::format("write `{}`", turned), module.span(node), turned);
+        return Value::poison();
     }
     return Value::sequence(ValueKind::range, arena_.copy(ends));
 }

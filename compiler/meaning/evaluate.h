@@ -47,6 +47,8 @@ class Evaluator {
     // reports a missing field once and gives poison.
     Value evaluate_known(ModuleId module, NodeId node, Value* frame, std::string_view what);
     std::string_view text(ModuleId module, NodeId node, Value* frame);
+    // A comparison of two values that are worked out already. `node` is for messages.
+    Value compare(ModuleId module, NodeId node, BinaryOp op, const Value& a, const Value& b);
 
     // Space for a frame, given back by `leave`.
     Value* enter(std::uint32_t size);

@@ -460,7 +460,8 @@ class Instantiator {
             return false;
         if (firing_.steps.size() > 4 * most_segments) {
             report(DiagnosticKind::too_many_segments, at, node,
-                   fmt::format("{} has more than {} steps", firing_.name, 4 * most_segments));
+                   fmt::format("{} goes on for more than {} steps; a firing may have {} segments",
+                               firing_.name, 4 * most_segments, most_segments));
             return false;
         }
         if (const int done = common(at, node); done >= 0)

@@ -62,7 +62,7 @@ class Loader {
     ModuleId add(const std::string& path, std::string text, std::string name, bool standard) {
         const FileId file = from_.sources.add(path, std::move(text));
         const auto id = static_cast<ModuleId>(program_.modules.size());
-        Module& module = program_.modules.emplace_back();
+        Module& module = program_.modules.add();
         module.file = file;
         module.name = std::move(name);
         module.standard = standard;
@@ -152,7 +152,7 @@ class Loader {
         const NodeId root = program_.modules[id].tree.root();
         const std::uint32_t count = program_.modules[id].tree.count(root);
         for (std::uint32_t i = 0; i < count; ++i) {
-            // `modules` is a deque: references stay valid, but the tree is looked up afresh.
+            // Modules are added while this runs; the tree is looked up afresh.
             const Tree& tree = program_.modules[id].tree;
             const NodeId use = tree.child(root, i);
             if (!tree.is(use, NodeKind::use))

@@ -10,7 +10,6 @@
 #include "compiler/syntax/tree.h"
 
 #include <cstdint>
-#include <deque>
 #include <memory>
 #include <string>
 #include <vector>
@@ -74,6 +73,35 @@ struct Module {
 
     NodeId child(NodeId id, std::uint32_t n) const { return tree.child(id, n); }
     Span span(NodeId id) const { return tree.span(id); }
+};
+
+// Modules by id; a reference to one stays valid as more are added.
+class Modules {
+  public:
+    Module& operator[](ModuleId id) { return *all_[id]; }
+    const Module& operator[](ModuleId id) const { return *all_[id]; }
+    std::size_t size() const { return all_.size(); }
+    Module& add() { return *all_.emplace_back(std::make_unique<Module>()); }
+
+    // For loops over all of them.
+    class Iterator {
+      public:
+        explicit Iterator(const std::unique_ptr<Module>* at) : at_(at) {}
+        const Module& operator*() const { return **at_; }
+        Iterator& operator++() {
+            ++at_;
+            return *this;
+        }
+        bool operator!=(const Iterator& other) const { return at_ != other.at_; }
+
+      private:
+        const std::unique_ptr<Module>* at_;
+    };
+    Iterator begin() const { return Iterator(all_.data()); }
+    Iterator end() const { return Iterator(all_.data() + all_.size()); }
+
+  private:
+    std::vector<std::unique_ptr<Module>> all_;
 };
 
 // --- declarations -------------------------------------------------------------------------------
@@ -172,7 +200,7 @@ struct Program {
     const Sources* sources;
     Names names;
     std::unique_ptr<Types> types;
-    std::deque<Module> modules; // those that were asked for first, then what they use
+    Modules modules; // those that were asked for first, then what they use
     std::vector<Declaration> declarations;
     std::vector<Parameter> parameters;
     std::vector<Profile> profiles;

@@ -313,7 +313,10 @@ std::string found_line(const Check& check, Scale scale) {
         parts.push_back("found " + found);
     }
     if (!allowed.empty()) {
-        parts.push_back("allowed " + allowed);
+        parts.push_back((check.sense == Check::Sense::least  ? "at least "
+                         : check.sense == Check::Sense::most ? "at most "
+                                                             : "should be ") +
+                        allowed);
     }
     if (!check.segments.empty()) {
         parts.push_back(steps_of(check.segments));

@@ -59,6 +59,8 @@ struct Diagnostic {
     std::vector<Note> notes;
     std::vector<Mend> mends;
     bool has_span = true;
+    // Tells faults of one kind at one place apart (the rule, the group of ware); not printed.
+    std::string subject = {};
 
     Diagnostic& note(Span where, std::string text);
     Diagnostic& note(std::string text); // a remark without a place

@@ -15,7 +15,7 @@ constexpr std::string_view profile_words[] = {"about",  "add",   "analysis",   "
                                               "recipe", "shelf", "start_delay"};
 constexpr std::string_view ware_words[] = {"shelf"};
 constexpr std::string_view library_words[] = {"about", "licence", "needs", "version"};
-constexpr std::string_view rule_words[] = {"about", "applies", "because", "check", "let",
+constexpr std::string_view rule_words[] = {"about", "applies", "because", "check",   "let",
                                            "level", "remedy",  "source",  "waivable"};
 constexpr std::string_view test_words[] = {"about", "expect", "let"};
 constexpr std::string_view firing_words[] = {"about",   "accept",   "allow", "body", "confirm",

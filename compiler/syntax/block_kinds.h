@@ -35,6 +35,12 @@ constexpr bool takes_fields(BlockKind place) {
     return place == BlockKind::profile || place == BlockKind::ware || place == BlockKind::library;
 }
 
+// A block that stands in a firing or a profile.
+constexpr bool is_inner_block(BlockKind place) {
+    return place == BlockKind::recipe || place == BlockKind::accept || place == BlockKind::load ||
+           place == BlockKind::ware;
+}
+
 // What people write who think of another word ("hold" for "soak"); empty: nothing.
 std::string_view synonym_of(std::string_view word);
 

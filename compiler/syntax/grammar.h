@@ -15,7 +15,7 @@ struct parameter
 struct one_parameter : element<expect<parameter, Missing::parameter>> {};
 struct parameter_list
     : opt<pegtl::not_at<pegtl::one<')'>>, one_parameter,
-          star<list_comma, pegtl::not_at<pegtl::one<')'>>, one_parameter>, opt<list_comma>> {};
+          star<next_label, pegtl::not_at<pegtl::one<')'>>, one_parameter>, opt<list_comma>> {};
 struct parameters : bracketed<'(', parameter_list, ')'> {};
 
 struct imported_name : expect<new_name, Missing::name> {};
@@ -47,7 +47,7 @@ struct function : seq<lead<"function", Behind::blanks>, declared_name,
                       expect<parameters, Missing::parameters>, function_result, absent, absent> {};
 
 struct from : seq<key_operand<"from">, expect<path, Missing::parent>> {};
-struct inherited : seq<from, header<title>, optional<across<profile_block>>> {};
+struct inherited : seq<from, header<title>, own_block<profile_block>> {};
 struct whole : seq<absent, header<title>, required_block<profile_block>> {};
 template <ProfileKind Kind, Fixed Word>
 struct profile
@@ -77,7 +77,7 @@ struct origin_sign {
     }
 };
 struct instance : seq<origin_sign, expect<postfix, Missing::template_call>, header<title>,
-                      optional<across<settings>>> {};
+                      own_block<settings>> {};
 struct own_settings : seq<absent, header<title>, required_block<settings>> {};
 struct firing : seq<lead<"firing", Behind::blanks>, header<declared_name>, absent,
                     sor<instance, own_settings>> {};

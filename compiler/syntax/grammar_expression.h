@@ -195,10 +195,20 @@ struct label_ahead {
     FETTLE_MATCH { return label_at(in.current()); }
 };
 struct label : seq<label_ahead, any_word, colon> {};
+// A comma, or the start of the next labelled entry where it was forgotten.
+struct next_label {
+    using rule_t = next_label;
+    using subs_t = pegtl::type_list<>;
+    FETTLE_MATCH {
+        if (try_rule<list_comma, A, Action, Control>(in, b))
+            return true;
+        return label_at(in.current()) && forgotten_comma(b, in.current());
+    }
+};
 struct argument : seq<optional<label>, expect<expression, Missing::argument>> {};
 struct arguments
     : opt<pegtl::not_at<pegtl::one<')'>>, element<argument>,
-          star<list_comma, pegtl::not_at<pegtl::one<')'>>, element<argument>>, opt<list_comma>> {};
+          star<next_label, pegtl::not_at<pegtl::one<')'>>, element<argument>>, opt<list_comma>> {};
 struct call_tail : bracketed<'(', arguments, ')'> {};
 struct field_tail : seq<dot, expect<any_word, Missing::name_after_dot>> {};
 struct postfix : seq<primary, star<sor<chained<field_tail>, chained<call_tail>>>> {};
@@ -326,7 +336,7 @@ template <typename R> struct unbracketed {
         const std::uint32_t from = b.stack.back().begin;
         (void)try_rule<R, A, Action, Control>(in, b);
         if (!b.panic)
-            report_loose(b, b.begin + from);
+            in.iterator() = report_loose(b, b.begin + from, in.current());
         return true;
     }
 };
@@ -369,6 +379,7 @@ FETTLE_LEXICAL(version_leaf);
 FETTLE_LEXICAL(text_part);
 FETTLE_LEXICAL(minus_sign);
 FETTLE_LEXICAL(name_leaf);
+FETTLE_LEXICAL(next_label);
 FETTLE_LEXICAL(not_word);
 #undef FETTLE_LEXICAL
 template <typename Name>

@@ -14,9 +14,24 @@ template <typename Block> struct required_block {
     using rule_t = required_block;
     using subs_t = pegtl::type_list<Block>;
     FETTLE_MATCH {
-        if (try_rule<across<Block>, A, Action, Control>(in, b))
+        b.block_required = true;
+        const bool matched = try_rule<across<Block>, A, Action, Control>(in, b);
+        b.block_required = false;
+        if (matched)
             return true;
         return try_rule<missing_node<Missing::block>, A, Action, Control>(in, b);
+    }
+};
+
+// A block that may be left out. If its line goes on with something else, or lines follow that stand
+// in from it, it was not left out on purpose.
+template <typename Block> struct own_block {
+    using rule_t = own_block;
+    using subs_t = pegtl::type_list<Block>;
+    FETTLE_MATCH {
+        if (b.panic || !means_a_block(b, in.current()))
+            return try_rule<optional<across<Block>>, A, Action, Control>(in, b);
+        return try_rule<required_block<Block>, A, Action, Control>(in, b);
     }
 };
 
@@ -68,8 +83,18 @@ struct start_delay
     : seq<lead<"start_delay">, expect_sign<key<"up">, Missing::up_to>,
           expect_sign<key_operand<"to">, Missing::up_to>, expect<operand, Missing::duration>> {};
 struct ingredient : seq<path, expect<operand, Missing::amount>> {};
-struct analysis : seq<lead<"analysis">, expect<ingredient, Missing::oxide>,
-                      star<sign<',', Behind::lines>, expect<ingredient, Missing::oxide>>> {};
+struct next_oxide {
+    using rule_t = next_oxide;
+    using subs_t = pegtl::type_list<>;
+    FETTLE_MATCH {
+        if (try_rule<sign<',', Behind::lines>, A, Action, Control>(in, b))
+            return true;
+        return starts_statement(in.current()) && *in.current() != '}' &&
+               forgotten_comma(b, in.current());
+    }
+};
+struct analysis : seq<lead<"analysis", Behind::lines>, expect<ingredient, Missing::oxide>,
+                      star<next_oxide, expect<ingredient, Missing::oxide>>> {};
 struct in_atmosphere : seq<key_operand<"in">, expect<any_word, Missing::atmosphere>> {};
 struct fires : seq<lead<"fires">, expect<value, Missing::cone>, optional<in_atmosphere>> {};
 struct ingredients : braces<BlockKind::recipe, ingredient> {};
@@ -242,7 +267,8 @@ struct otherwise_word {
         return true;
     }
 };
-struct otherwise : seq<otherwise_word, sor<seq<pegtl::at<key<"when">>, nested<when>>, required_block<steps>>> {};
+struct otherwise
+    : seq<otherwise_word, sor<seq<pegtl::at<key<"when">>, nested<when>>, required_block<steps>>> {};
 struct when : seq<lead<"when">, header<expect<expression, Missing::condition>>,
                   required_block<steps>, optional<across<otherwise>>> {};
 struct repeat
@@ -294,7 +320,8 @@ struct because : seq<lead<"because">, text_value> {};
 struct remedy : seq<lead<"remedy">, text_value> {};
 struct source : seq<lead<"source">, text_value> {};
 struct waivable : seq<lead<"waivable">, expect<operand, Missing::yes_or_no>> {};
-struct rule_statement : sor<level, applies, check, because, remedy, source, waivable, about, let> {};
+struct rule_statement : sor<level, applies, check, because, remedy, source, waivable, about, let> {
+};
 struct rule_block : braces<BlockKind::rule, rule_statement> {};
 
 struct expect_ : seq<lead<"expect">, expect<expression, Missing::condition>> {};
@@ -326,6 +353,7 @@ FETTLE_LEXICAL(equals, any);
 FETTLE_LEXICAL(no_sign, opt);
 FETTLE_LEXICAL(value_comma, any);
 FETTLE_LEXICAL(no_for, opt);
+FETTLE_LEXICAL(next_oxide, any);
 FETTLE_LEXICAL(operand_blank, opt);
 FETTLE_LEXICAL(slot_leaf, any);
 FETTLE_LEXICAL(set_to, opt);
@@ -336,5 +364,7 @@ FETTLE_LEXICAL(slot_number, any);
 #undef FETTLE_LEXICAL
 template <typename Name, typename Block>
 struct analyze_traits<Name, fettle::grammar::required_block<Block>> : analyze_opt_traits<Block> {};
+template <typename Name, typename Block>
+struct analyze_traits<Name, fettle::grammar::own_block<Block>> : analyze_opt_traits<Block> {};
 
 } // namespace tao::pegtl

@@ -1,6 +1,6 @@
 #include "compiler/syntax/literals.h"
 
-#include "compiler/syntax/operators.h"
+#include "compiler/source/characters.h"
 
 #include <fmt/format.h>
 #include <string>
@@ -13,6 +13,16 @@ using lexical::Literal;
 
 std::string_view text_of(const char* from, const char* to) {
     return {from, static_cast<std::size_t>(to - from)};
+}
+
+bool is_utf8(std::string_view text) {
+    while (!text.empty()) {
+        const Character c = first_character(text);
+        if (!c.valid)
+            return false;
+        text.remove_prefix(c.length);
+    }
+    return true;
 }
 
 std::string replaced(std::string_view text, std::string_view from, std::string_view to) {
@@ -97,6 +107,10 @@ const char* mend_literal(TreeBuilder& b, const char* p, Literal found) {
         b.literal_kind = NodeKind::error;
         return after;
     }
+    if (found.kind == NodeKind::quantity && !is_utf8(text_of(p, after))) {
+        b.literal_kind = NodeKind::error; // the file has a message about it
+        return after;
+    }
     if (found.kind == NodeKind::quantity) {
         std::string right(text_of(p, after));
         for (const std::string_view sign : {"º", "˚"})
@@ -159,6 +173,10 @@ const char* mend_cone(TreeBuilder& b, const char* p, std::uint32_t length) {
     const char* after = digits + lexical::literal_at(digits).length;
     if (after <= number_end)
         return number_end;
+    if (!is_utf8(text_of(p, after))) {
+        b.literal_kind = NodeKind::error;
+        return after;
+    }
     return mended(b, DiagnosticKind::cone_with_unit, p, after,
                   fmt::format("`{}`: a cone has no unit", text_of(p, after)),
                   std::string(text_of(p, number_end)));

@@ -45,8 +45,65 @@ std::string_view word_before(const TreeBuilder& b, const char* end) {
     return {from, static_cast<std::size_t>(end - from)};
 }
 
+// Where `sign` stands in what is left of the line, outside of brackets; null: it does not.
+const char* find_on_line(const char* p, std::string_view sign) {
+    int open = 0;
+    for (; *p != '\n' && *p != '\0' && *p != '#' && *p != ';' && *p != '{'; ++p) {
+        if (*p == '"')
+            return nullptr;
+        if (*p == '(' || *p == '[')
+            ++open;
+        if ((*p == ')' || *p == ']') && --open < 0)
+            return nullptr;
+        if (*p == ',' && open == 0)
+            return nullptr;
+        const bool same = std::string_view(p, strnlen(p, sign.size())) == sign;
+        if (open == 0 && same && p[1] != '=')
+            return p;
+    }
+    return nullptr;
+}
+
+bool on_this_line(const char* p, std::string_view word) {
+    while (*p != '\n' && *p != '\0' && *p != '#' && *p != '{' && *p != ';') {
+        const std::string_view here = lexical::word_at(p);
+        if (here == word)
+            return true;
+        p += here.empty() ? 1 : here.size();
+    }
+    return false;
+}
+
+// Does the word at `p` stand in place of another one: does an operand follow it, with a space?
+bool stands_for_another(const char* p) {
+    const std::string_view word = lexical::word_at(p);
+    if (word.empty() || lexical::is_reserved(word) || lexical::cone_at(p) != 0)
+        return false;
+    const char* const behind = p + word.size();
+    const char* const next = lexical::skip_spaces(behind);
+    if (next == behind)
+        return false;
+    if (lexical::digit(*next) || *next == '"' || *next == '[')
+        return true;
+    const std::string_view second = lexical::word_at(next);
+    return !second.empty() && !goes_on_with(second);
+}
+
+// A word that stands in place of another: replaced, and read as that.
+const char* replace_word(TreeBuilder& b, const Part& missing, const char* p) {
+    const std::string_view wrong = token_at(p);
+    const char* const after = p + wrong.size();
+    b.report(missing.kind, p, after,
+             fmt::format("`{}` stands where `{}` belongs", wrong, missing.example))
+        .mend(fmt::format("write `{}`", missing.example), b.span(p, after),
+              std::string(missing.example));
+    return lexical::skip_blank(after);
+}
+
 // A word of the grammar that was left out can be thought there, if what follows it is.
 const char* insert_word(TreeBuilder& b, const Part& missing, const char* p, bool operand_follows) {
+    if (operand_follows && stands_for_another(p) && !on_this_line(p, missing.example))
+        return replace_word(b, missing, p);
     const std::string_view before = word_before(b, b.token_end);
     const bool at_block = *p == '{' && !operand_follows;
     const bool go_on = operand_follows ? starts_operand(p) : at_block;
@@ -62,22 +119,12 @@ const char* insert_word(TreeBuilder& b, const Part& missing, const char* p, bool
     } else {
         said.mend(fmt::format("write `{}`", missing.example));
     }
-    return go_on ? p : nullptr;
+    // Where the word comes later, what stands before it is the mistake.
+    return go_on && !on_this_line(p, missing.example) ? p : nullptr;
 }
 
 bool word_is(const char* p, std::string_view word) {
     return lexical::word_at(p) == word;
-}
-
-// A word that stands in place of another: replaced, and read as that.
-const char* replace_word(TreeBuilder& b, const Part& missing, const char* p) {
-    const std::string_view wrong = token_at(p);
-    const char* const after = p + wrong.size();
-    b.report(missing.kind, p, after,
-             fmt::format("`{}` stands where `{}` belongs", wrong, missing.example))
-        .mend(fmt::format("write `{}`", missing.example), b.span(p, after),
-              std::string(missing.example));
-    return lexical::skip_blank(after);
 }
 
 const char* missing_sign(TreeBuilder& b, Missing what, const char* p) {
@@ -102,6 +149,21 @@ const char* missing_sign(TreeBuilder& b, Missing what, const char* p) {
             .mend("write it behind a colon, as in `thickness: Length`");
         return nullptr;
     }
+    if (const char* const found = find_on_line(p, missing.example)) {
+        const char* last = found;
+        while (last > p && lexical::class_of(last[-1]) & lexical::is_blank)
+            --last;
+        b.report(
+             DiagnosticKind::left_over, p, last,
+             fmt::format("`{}` is one thing too many before `{}`", token_at(p), missing.example))
+            .mend("leave it out", b.span(b.token_end, found),
+                  what == Missing::parameter_type ? "" : " ");
+        return lexical::skip_blank(found + missing.example.size());
+    }
+    if (what == Missing::equals && stands_for_another(p))
+        return replace_word(b, missing, p);
+    if (what == Missing::result_type && (*p == '-' || *p == '='))
+        return replace_word(b, missing, p);
     const std::string_view before = word_before(b, b.token_end);
     auto& said = b.report(
         missing.kind, b.token_end, b.token_end,
@@ -278,8 +340,25 @@ std::string_view token_at(const char* p) {
     return {p, first_character({p, strnlen(p, 4)}).length};
 }
 
+namespace {
+
+// "ramp ramp to 600C"
+bool told_twice(TreeBuilder& b, const char* p) {
+    const std::string_view word = lexical::word_at(p);
+    if (word.empty() || word != word_before(b, b.token_end))
+        return false;
+    b.report(DiagnosticKind::left_over, p, p + word.size(),
+             fmt::format("`{}` stands here twice", word))
+        .mend("leave one out", b.span(b.token_end, p + word.size()), "");
+    return true;
+}
+
+} // namespace
+
 const char* report_missing(TreeBuilder& b, Missing what, const char* p) {
     const Part& missing = part(what);
+    if (what != Missing::equals && what != Missing::parameter_type && told_twice(b, p))
+        return nullptr;
     switch (what) {
     case Missing::target_to: return missing_target_to(b, p);
     case Missing::otherwise:
@@ -360,7 +439,13 @@ void report_comparison_chain(TreeBuilder& b, const Node& first, const char* p) {
               fmt::format("and {} ", std::string(b.begin + middle.begin, middle.length)));
 }
 
-void report_loose(TreeBuilder& b, const char* from) {
+const char* report_loose(TreeBuilder& b, const char* from, const char* p) {
+    if (*p == ')') {
+        b.report(DiagnosticKind::missing_bracket, p, p + 1, "this `)` has no `(` before it")
+            .mend("put `(` where it starts", b.span(from, from), "(");
+        b.token_end = p + 1;
+        return lexical::skip_blank(p + 1);
+    }
     Mend mend;
     mend.text = "put it in brackets";
     mend.edits.push_back({b.span(from, from), "("});
@@ -368,6 +453,16 @@ void report_loose(TreeBuilder& b, const char* from) {
     b.report(DiagnosticKind::needs_brackets, from, b.token_end,
              "a value with conditions or comparisons needs brackets around it here")
         .mends.push_back(std::move(mend));
+    return p;
+}
+
+bool forgotten_comma(TreeBuilder& b, const char* p) {
+    if (b.panic || *p == ',')
+        return false;
+    b.report(DiagnosticKind::missing_sign, b.token_end, b.token_end,
+             fmt::format("`,` is missing before `{}`", token_at(p)))
+        .mend("write `,`", b.span(b.token_end, b.token_end), ",");
+    return true;
 }
 
 const char* needless_sign(TreeBuilder& b, const char* p) {

@@ -24,8 +24,10 @@ void report_nesting(TreeBuilder& b, const char* p);
 void report_operators(TreeBuilder& b, const char* p);
 // `a < b < c`: `first` is the comparison before, the second sign stands at `p`.
 void report_comparison_chain(TreeBuilder& b, const Node& first, const char* p);
-// From `from` to the last token there is more than a sum.
-void report_loose(TreeBuilder& b, const char* from);
+// From `from` to the last token there is more than a sum; gives where to go on.
+const char* report_loose(TreeBuilder& b, const char* from, const char* p);
+// The next entry of a list starts at `p` without a comma before it: reported, and true.
+bool forgotten_comma(TreeBuilder& b, const char* p);
 // '=' or ':' behind a field's word; gives where its value starts.
 const char* needless_sign(TreeBuilder& b, const char* p);
 // There is no `close` at `p` for the bracket at `open`. Gives where to go on; in panic if that is

@@ -135,7 +135,12 @@ bool label_at(const char* p) {
 }
 
 bool next_choice_at(const TreeBuilder& b, const char* p) {
-    return *p == ',' && (b.brackets == 0 || !label_at(lexical::skip_gap(p + 1)));
+    if (*p != ',')
+        return false;
+    if (b.brackets == 0)
+        return true;
+    const char* const next = lexical::skip_gap(p + 1);
+    return *next != ')' && !label_at(next); // the last parameter may have a comma behind it
 }
 
 bool lone_word_at(const char* p) {

@@ -1,13 +1,9 @@
 #include "compiler/syntax/recovery.h"
 
-#include "compiler/source/nearest.h"
-#include "compiler/syntax/literals.h"
 #include "compiler/syntax/messages.h"
-#include "compiler/syntax/text.h"
 
 #include <algorithm>
 #include <fmt/format.h>
-#include <fmt/ranges.h>
 #include <string>
 
 namespace fettle {
@@ -39,9 +35,12 @@ bool goes_on_behind(const char* begin, const char* p) {
     return p > begin && std::strchr(",+*/=<>", p[-1]) != nullptr;
 }
 
-bool goes_on_before(const char* p) {
+// Can what stands at the start of a line only belong to the line before it?
+bool goes_on_before(const TreeBuilder& b, const char* p) {
     const std::string_view word = lexical::word_at(p);
-    return word == "otherwise" || word == "else";
+    const bool in_firing = !b.blocks.empty() && b.blocks.back().place == BlockKind::firing;
+    return word == "otherwise" || word == "else" || (word == "because" && in_firing) || *p == '{' ||
+           *p == '"';
 }
 
 const char* skip_in_text(const TreeBuilder& b, const char* p) {
@@ -82,7 +81,8 @@ bool line_opens_block(const char* p) {
     return end > p && end[-1] == '{';
 }
 
-// How many '{' of the file have no '}'; less than 0: too many '}'.
+} // namespace
+
 int missing_braces(TreeBuilder& b) {
     if (b.braces_counted)
         return b.missing_braces;
@@ -104,8 +104,6 @@ int missing_braces(TreeBuilder& b) {
     }
     return b.missing_braces;
 }
-
-} // namespace
 
 const char* skip_block(const TreeBuilder& b, const char* p) {
     for (int open = 1; p < b.end;) {
@@ -171,12 +169,14 @@ const char* skip_to_end_of_statement(TreeBuilder& b, const char* p) {
         }
         case '\n': {
             const char* const next = lexical::skip_gap(p);
-            const bool goes_on = open > 0 || goes_on_behind(b.begin, p) || goes_on_before(next);
+            const bool goes_on = open > 0 || goes_on_behind(b.begin, p) || goes_on_before(b, next);
             if (open == 0 && !goes_on)
                 return p;
             if (line_end == nullptr)
                 line_end = p;
-            if (*next == '\0' || starts_statement(next))
+            const bool other = !goes_on_before(b, next) && starts_statement(next) &&
+                               !(open > 0 && closes_bracket(next));
+            if (*next == '\0' || other)
                 return line_end;
             if (open == 0)
                 line_end = nullptr;
@@ -192,7 +192,7 @@ bool starts_statement(const char* p) {
     if (*p == '}')
         return true;
     const std::string_view word = lexical::word_at(p);
-    if (word.empty() || lexical::is_reserved(word) || lexical::cone_at(p) != 0)
+    if (word.empty() || word == "else" || lexical::is_reserved(word) || lexical::cone_at(p) != 0)
         return false;
     const char* const behind = p + word.size();
     const char* const next = lexical::skip_spaces(behind);
@@ -210,12 +210,39 @@ bool starts_statement(const char* p) {
     if (lexical::is_reserved(second)) {
         return known && (second == "to" || second == "by" || second == "at");
     }
-    for (const std::string_view operator_word :
-         {"keeps", "breaks", "waiting", "with", "times", "freely", "opened", "in", "on", "as"}) {
-        if (second == operator_word)
-            return false;
+    return !goes_on_with(second);
+}
+
+bool goes_on_with(std::string_view word) {
+    static constexpr std::string_view words[] = {"keeps", "breaks", "waiting", "with",
+                                                 "times", "freely", "opened",  "in",
+                                                 "on",    "as",     "every",   "full"};
+    return lexical::is_reserved(word) ||
+           std::find(std::begin(words), std::end(words), word) != std::end(words);
+}
+
+namespace {
+
+// Does the line at `p` close more brackets than it opens?
+bool closes_bracket(const char* p) {
+    int open = 0;
+    for (; *p != '\n' && *p != '\0' && *p != '#' && *p != '{' && *p != '}'; ++p) {
+        if (*p == '"') {
+            p = past_text(p) - 1;
+        } else if (*p == '(' || *p == '[') {
+            ++open;
+        } else if ((*p == ')' || *p == ']') && --open < 0) {
+            return true;
+        }
     }
-    return true;
+    return false;
+}
+
+} // namespace
+
+const char* past_lines_in_brackets(const char* p) {
+    const char* const next = lexical::skip_gap(p);
+    return *next == '\0' || (starts_statement(next) && !closes_bracket(next)) ? p : next;
 }
 
 const char* past_lines_to_operand(const char* p) {
@@ -234,346 +261,105 @@ const char* next_declaration(const TreeBuilder& b, const char* p) {
     return p;
 }
 
-// --- statements ---------------------------------------------------------------------------------
+// --- blocks -------------------------------------------------------------------------------------
 
 namespace {
 
-std::string lower_case(std::string_view word) {
-    std::string out(word);
-    for (char& c : out) {
-        if (c >= 'A' && c <= 'Z')
-            c = static_cast<char>(c - 'A' + 'a');
-    }
-    return out;
-}
-
-bool is_word_anywhere(std::string_view word) {
-    for (const BlockKind place :
-         {BlockKind::file, BlockKind::firing, BlockKind::steps, BlockKind::rule, BlockKind::test,
-          BlockKind::accept, BlockKind::profile}) {
-        if (is_word_of(place, word))
-            return true;
-    }
-    return false;
-}
-
-void set_alias(TreeBuilder& b, BlockKind place, const char* p, std::string_view meant) {
-    const auto words = words_of(place);
-    b.alias_at = p;
-    b.alias = *std::find(words.begin(), words.end(), meant); // a view that lasts
-}
-
-const char* skip_unknown(TreeBuilder& b, const char* p, const char* at_least) {
-    b.header = false;
-    b.panic = true;
-    const char* const end = std::max(skip_to_end_of_statement(b, at_least), at_least);
-    b.push_error(p, end);
-    return end;
-}
-
-struct Comment {
-    std::string_view open, close;
-};
-constexpr Comment comments[] = {{"//", ""}, {"/*", "*/"}, {"--", ""}};
-
-// Past a comment of another language, or null.
-const char* foreign_comment(TreeBuilder& b, const char* p) {
-    for (const Comment& comment : comments) {
-        if (!starts(p, comment.open))
-            continue;
-        const char* end = lexical::to_line_end(p);
-        if (!comment.close.empty()) {
-            const char* const close = std::strstr(p, comment.close.data());
-            if (close != nullptr)
-                end = close + comment.close.size();
-        }
-        auto& said = b.report(DiagnosticKind::unusual_comment, p, p + comment.open.size(),
-                              fmt::format("`{}` starts no comment; `#` does", comment.open));
-        if (comment.close.empty()) {
-            said.mend("write `#`", b.span(p, p + comment.open.size()), "#");
-        } else {
-            said.mend("start each line of the comment with `#`");
-        }
-        return end;
-    }
-    return nullptr;
-}
-
-// Steps or settings outside of any block: the '}' before them came too early.
-const char* outside_block(TreeBuilder& b, const char* p, std::string_view word) {
-    auto& said = b.report(DiagnosticKind::outside_block, p, p + word.size(),
-                          fmt::format("`{}` stands outside of any block", word));
-    const char* before = p;
-    while (before > b.begin &&
-           (before[-1] == '\n' || lexical::class_of(before[-1]) & lexical::is_blank)) {
-        --before;
-    }
-    if (before > b.begin && before[-1] == '}') {
-        said.note(b.span(before - 1, before),
-                  "the last block ended here; is this `}` one too many?");
-    }
-    said.mend("put it into a firing or a template");
-    const char* end = p;
-    while (end < b.end) {
-        if (end != p && end[-1] == '\n') {
-            if (*end == '}') {
-                ++end;
-                break;
-            }
-            if (is_word_of(BlockKind::file, lexical::word_at(end)))
-                break;
-        }
-        end = lexical::to_line_end(end);
-        if (*end == '\n')
-            ++end;
-    }
-    b.push_error(p, end);
-    b.panic = true;
-    return end;
-}
-
-const char* step_in_firing(TreeBuilder& b, const char* p, std::string_view word) {
-    const char* const block = b.blocks.empty() ? nullptr : b.blocks.back().brace;
-    if (b.loose_steps_in != block) {
-        b.loose_steps_in = block;
-        b.report(DiagnosticKind::step_outside_phase, p, p + word.size(),
-                 fmt::format("`{}` is a step, and steps stand in a phase", word))
-            .mend("put this step and those that belong to it into `phase NAME { ... }`");
-    }
-    return skip_unknown(b, p, p + word.size());
-}
-
-std::string listed(BlockKind place) {
-    return fmt::format("`{}`", fmt::join(words_of(place), "`, `"));
-}
-
-const char* unknown_word(TreeBuilder& b, BlockKind place, const char* p, std::string_view word) {
-    const char* const after = p + word.size();
-    if (place == BlockKind::file && is_word_anywhere(word))
-        return outside_block(b, p, word);
-    if (place == BlockKind::firing && is_word_of(BlockKind::steps, word))
-        return step_in_firing(b, p, word);
-    if (place == BlockKind::steps && word == "phase") {
-        b.report(DiagnosticKind::nested_phase, p, after, "a phase stands inside another phase")
-            .mend("close the other phase before this one starts")
-            .mend("to reuse steps, write `follow NAME`");
-    } else if (is_word_anywhere(word) && !words_of(place).empty()) {
-        auto& said = b.report(DiagnosticKind::statement_elsewhere, p, after,
-                              fmt::format("`{}` has no place in {}", word, to_string(place)));
-        if (is_word_of(BlockKind::firing, word))
-            said.mend("it stands in a firing or template");
-        else if (is_word_of(BlockKind::file, word))
-            said.mend("it stands outside of all blocks");
-        else if (is_word_of(BlockKind::steps, word))
-            said.mend("it is a step, and stands in a phase");
-        else
-            said.mend(fmt::format("here may stand {}", listed(place)));
-    } else {
-        auto& said =
-            b.report(DiagnosticKind::unknown_statement, p, after,
-                     fmt::format("`{}` starts nothing that {} can hold", word, to_string(place)));
-        if (!words_of(place).empty())
-            said.mend(fmt::format("here may stand {}", listed(place)));
-    }
-    return skip_unknown(b, p, after);
-}
-
-} // namespace
-
-bool guess_statement(TreeBuilder& b, BlockKind place, const char* p) {
-    const std::string_view word = lexical::word_at(p);
-    if (word.empty())
+// A statement of the block around an inner one.
+bool belongs_outside(const TreeBuilder& b, BlockKind place, std::string_view word) {
+    if (!is_inner_block(place) || b.blocks.size() < 2 || word.empty())
         return false;
-    const char* const after = p + word.size();
-    const std::string lower = lower_case(word);
-    if (lower != word && is_word_of(place, lower)) {
-        b.report(DiagnosticKind::capital_letters, p, after,
-                 fmt::format("`{}` is written `{}`", word, lower))
-            .mend(fmt::format("write `{}`", lower), b.span(p, after), lower);
-        set_alias(b, place, p, lower);
-        return true;
-    }
-    std::string_view meant = synonym_of(lower);
-    if (!is_word_of(place, meant)) {
-        if (is_word_anywhere(word))
-            return false;
-        meant = nearest(word, words_of(place)).value_or("");
-    }
-    if (meant.empty())
+    const BlockKind around = b.blocks[b.blocks.size() - 2].place;
+    const bool own = is_word_of(place, word) || word == "body" || word == "glaze";
+    return is_word_of(around, word) && !own;
+}
+
+bool is_profile_word(std::string_view word) {
+    return word == "body" || word == "kiln" || word == "glaze" || word == "controller" ||
+           word == "tariff" || word == "material" || word == "insulation";
+}
+
+// ")" alone on a line, where "}" should close the block.
+bool closes_wrongly(TreeBuilder& b, const char* p) {
+    const char* const behind = lexical::skip_blank(p + 1);
+    if ((*behind != '\n' && *behind != '\0') || missing_braces(b) <= 0)
         return false;
-    b.report(DiagnosticKind::unknown_statement, p, after,
-             fmt::format("`{}` starts nothing that {} can hold; did you mean `{}`?", word,
-                         to_string(place), meant))
-        .mend(fmt::format("write `{}`", meant), b.span(p, after), std::string(meant));
-    set_alias(b, place, p, meant);
-    b.quiet = true;
+    b.report(DiagnosticKind::stray_bracket, p, p + 1,
+             fmt::format("`{}` stands where `}}` should close the block", *p))
+        .mend("write `}`", b.span(p, p + 1), "}");
+    --b.missing_braces;
+    b.wrong_close = p;
     return true;
 }
 
-const char* unknown_statement(TreeBuilder& b, BlockKind place, const char* p) {
+bool may_start(BlockKind place, const char* p) {
     const std::string_view word = lexical::word_at(p);
-    if (!word.empty())
-        return unknown_word(b, place, p, word);
-    if (const char* const end = foreign_comment(b, p)) {
-        b.panic = true;
-        return end;
-    }
-    const std::string_view token = token_at(p);
-    if (*p == '{') {
-        b.report(DiagnosticKind::stray_brace, p, p + 1, "this `{` opens the block of nothing")
-            .mend("put a word before it that says what the block is");
-    } else if (*p == ')' || *p == ']') {
-        b.report(DiagnosticKind::stray_bracket, p, p + 1,
-                 fmt::format("this `{}` closes nothing", *p))
-            .mend("leave it out", b.span(p, p + 1), "");
-    } else {
-        b.report(DiagnosticKind::unknown_statement, p, p + token.size(),
-                 fmt::format("`{}` starts no line of {}; a word does", token, to_string(place)));
-    }
-    return skip_unknown(b, p, *p == '{' ? p : p + token.size());
-}
-
-namespace {
-
-bool second_statement(BlockKind place, const char* p, std::string_view word) {
-    if (word.empty() || lexical::is_reserved(word))
-        return false;
-    if (word == "for")
-        return lexical::word_at(lexical::skip_spaces(p + 3)) == "each";
-    if (takes_fields(place))
-        return starts_statement(p) || is_word_of(place, word);
-    if (place == BlockKind::recipe)
-        return starts_statement(p);
+    if (place == BlockKind::memory)
+        return lexical::digit(*p);
+    if (takes_fields(place) || place == BlockKind::recipe)
+        return !word.empty() && !lexical::is_reserved(word);
     return is_word_of(place, word);
-}
-
-// "100C per h"
-const char* per_unit(TreeBuilder& b, const char* p, std::string_view word) {
-    const char* const unit = lexical::skip_spaces(p + word.size());
-    const std::string_view unit_word = lexical::word_at(unit);
-    if (word != "per" || !lexical::looks_like_unit(unit_word))
-        return nullptr;
-    const std::string_view shortened = unit_word == "hour" ? "h" : unit_word;
-    const char* const after = unit + unit_word.size();
-    b.report(
-         DiagnosticKind::space_before_unit, p, after,
-         fmt::format("`per {}` is written `/{}`, right behind the number", unit_word, shortened))
-        .mend(fmt::format("write `/{}`", shortened), b.span(b.token_end, after),
-              fmt::format("/{}", shortened));
-    return lexical::skip_blank(after);
-}
-
-// "ramp to 600C at 100C/h for 20m"
-const char* step_for(TreeBuilder& b, const char* p) {
-    b.report(DiagnosticKind::left_over, p, p + 3, "`for` says nothing about a step")
-        .mend("to stay at the top, write `with soak` and a time", b.span(p, p + 3), "with soak");
-    return skip_to_end_of_statement(b, p);
-}
-
-// Commas between the lines of a block: all those of a recipe are one mistake.
-const char* separating_comma(TreeBuilder& b, BlockKind place, const char* p) {
-    if (place != BlockKind::recipe) {
-        b.report(DiagnosticKind::left_over, p, p + 1,
-                 "`,` does not end a line; a new line or `;` does")
-            .mend("write `;`", b.span(p, p + 1), ";");
-        return p + 1;
-    }
-    const char* const block = b.blocks.back().brace;
-    if (b.commas_told_in == block)
-        return p + 1;
-    b.commas_told_in = block;
-    Mend mend;
-    mend.text = "write `;`, or start a new line";
-    for (const char* c = p; *c != '}' && *c != '{' && *c != '\0' && *c != '#' && *c != '"'; ++c) {
-        if (*c == ',')
-            mend.edits.push_back({b.span(c, c + 1), ";"});
-    }
-    b.report(DiagnosticKind::left_over, p, p + 1, "`,` does not end a line; a new line or `;` does")
-        .mends.push_back(std::move(mend));
-    return p + 1;
 }
 
 } // namespace
 
-const char* left_over(TreeBuilder& b, BlockKind place, const char* p) {
-    const std::string_view word = lexical::word_at(p);
-    if (*p == ',' && place != BlockKind::file)
-        return separating_comma(b, place, p);
-    if (place == BlockKind::steps && word == "for" && !second_statement(place, p, word)) {
-        return step_for(b, p);
-    }
-    if (second_statement(place, p, word)) {
-        b.report(DiagnosticKind::two_on_one_line, p, p + word.size(),
-                 fmt::format("`{}` starts something new on the same line", word))
-            .mend("put `;` before it, or start a new line", b.span(b.token_end, b.token_end), ";");
-        return p;
-    }
-    if (const char* const after = per_unit(b, p, word)) {
-        b.panic = true;
-        return skip_to_end_of_statement(b, after);
-    }
-    if (const char* const end = foreign_comment(b, p))
-        return lexical::skip_blank(end);
-    const std::string_view token = token_at(p);
-    if (*p == ')' || *p == ']') {
-        b.report(DiagnosticKind::stray_bracket, p, p + 1,
-                 fmt::format("this `{}` closes nothing", *p))
-            .mend("leave it out", b.span(p, p + 1), "");
-    } else if (lexical::digit(*p) && lexical::digit(b.token_end[-2]) &&
-               (lexical::class_of(b.token_end[-1]) & lexical::is_letter)) {
-        b.report(DiagnosticKind::left_over, p, p + token.size(),
-                 fmt::format("`{}` stands apart from the number before it", token))
-            .mend("write them as one", b.span(b.token_end, p), "");
-    } else {
-        b.report(DiagnosticKind::left_over, p, p + token.size(),
-                 fmt::format("`{}` is one thing too many on this line", token));
-    }
-    return skip_to_end_of_statement(b, p);
-}
-
-// --- blocks -------------------------------------------------------------------------------------
-
 bool ends_block_slow(TreeBuilder& b, BlockKind place, const char* p) {
+    if (*p == ')' || *p == ']')
+        return closes_wrongly(b, p);
     const std::string_view word = lexical::word_at(p);
+    const char* const next = lexical::skip_spaces(p + word.size());
+    if (next == p + word.size())
+        return false;
+    if (belongs_outside(b, place, word) && missing_braces(b) > 0)
+        return true;
     const bool among_steps = place == BlockKind::steps && word == "phase";
     if (!among_steps && (p[-1] != '\n' || !is_word_of(BlockKind::file, word)))
         return false;
-    const char* const next = lexical::skip_spaces(p + word.size());
-    if (next == p + word.size() || (*next != '"' && lexical::after_word(next) == next))
-        return false;
-    if (missing_braces(b) <= 0)
+    if ((*next != '"' && lexical::after_word(next) == next) || missing_braces(b) <= 0)
         return false;
     if (among_steps || (!takes_fields(place) && !is_word_of(place, word)))
         return true;
-    const bool profile_word = word == "body" || word == "kiln" || word == "glaze" ||
-                              word == "controller" || word == "tariff" || word == "material" ||
-                              word == "insulation";
-    if (profile_word)
+    if (is_profile_word(word))
         return line_opens_block(p);
     return b.blocks.back().indented || takes_fields(place);
 }
 
-bool opens_without_brace(TreeBuilder& b, BlockKind place, const char* p) {
-    if (*p == '\0' || *p == '}' || !first_on_line(b, p))
-        return false;
-    if (indent(b, p) <= indent(b, b.statement))
-        return false;
-    const std::string_view word = lexical::word_at(p);
-    const bool any_word = takes_fields(place) || place == BlockKind::recipe;
-    const bool fits = any_word ? !word.empty() && !lexical::is_reserved(word)
-                               : place == BlockKind::memory || is_word_of(place, word);
-    if (!fits)
-        return false;
-    if (!b.panic)
-        (void)report_missing(b, Missing::block, lexical::skip_blank(b.token_end));
-    (void)missing_braces(b);
-    ++b.missing_braces;
-    return true;
+bool means_a_block(TreeBuilder& b, const char* p) {
+    if (*p != '\n')
+        return *p != ';' && *p != '}' && *p != '{' && *p != '\0';
+    const char* const next = lexical::skip_gap(p);
+    return *next != '{' && *next != '\0' && indent(b, next) > indent(b, b.statement) &&
+           missing_braces(b) < 0;
 }
 
-bool enter_block(TreeBuilder& b, const char* brace, const char* owner) {
+const char* start_without_brace(TreeBuilder& b, BlockKind place, const char* p) {
+    if (!b.block_required || *p == '\0' || *p == '}')
+        return nullptr;
+    const bool one_missing = missing_braces(b) < 0; // in the file: it must be this one
+    const bool same_line = std::find(b.token_end, p, '\n') == p;
+    const char* start = p;
+    if (same_line) {
+        if (!one_missing)
+            return nullptr;
+        if (!may_start(place, p)) { // "@ soak 5m"
+            start = lexical::skip_blank(p + token_at(p).size());
+            if (!may_start(place, start)) {
+                while (*start != '\n' && *start != '}' && *start != '\0')
+                    ++start;
+            }
+        }
+    } else if (!may_start(place, p) || (!one_missing && indent(b, p) <= indent(b, b.statement))) {
+        return nullptr;
+    }
+    if (!b.panic)
+        (void)report_missing(b, Missing::block, same_line ? p : lexical::skip_blank(b.token_end));
+    ++b.missing_braces;
+    return start;
+}
+
+bool enter_block(TreeBuilder& b, BlockKind place, const char* brace, const char* owner) {
     const char* const first = lexical::skip_gap(*brace == '{' ? brace + 1 : brace);
-    b.blocks.push_back({brace, owner, first_on_line(b, first) && indent(b, first) > 0});
+    b.blocks.push_back({brace, owner, place, first_on_line(b, first) && indent(b, first) > 0});
     b.brackets = 0;
     if (++b.depth <= nesting_limit)
         return true;
@@ -586,6 +372,8 @@ const char* leave_block(TreeBuilder& b, const char* p) {
     b.blocks.pop_back();
     --b.depth;
     b.panic = false;
+    if (p == b.wrong_close)
+        return p + 1;
     if (*p == '}') {
         if (first_on_line(b, p) && indent(b, p) < indent(b, block.owner)) {
             b.suspect_brace = block.brace;
@@ -614,6 +402,8 @@ const char* leave_block(TreeBuilder& b, const char* p) {
 }
 
 const char* stray_brace(TreeBuilder& b, const char* p) {
+    (void)missing_braces(b);
+    ++b.missing_braces;
     b.report(DiagnosticKind::stray_brace, p, p + 1, "this `}` closes nothing")
         .mend("leave it out, or look for a `{` that is missing above it", b.span(p, p + 1), "");
     return p + 1;

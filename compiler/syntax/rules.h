@@ -10,6 +10,7 @@
 #include "compiler/syntax/recovery.h"
 #include "compiler/syntax/text.h"
 #include "compiler/syntax/tree_builder.h"
+#include "compiler/syntax/wrong_statement.h"
 
 #include <cstddef>
 #include <tao/pegtl.hpp>
@@ -47,7 +48,7 @@ template <std::size_t N> struct Fixed {
 
 inline const char* past_blanks(const TreeBuilder& b, const char* p) {
     p = lexical::skip_blank(p);
-    return b.brackets != 0 && *p == '\n' ? past_lines_to_operand(p) : p;
+    return b.brackets != 0 && *p == '\n' ? past_lines_in_brackets(p) : p;
 }
 
 // Behind a token: a line end is passed only inside brackets.
@@ -357,15 +358,18 @@ template <BlockKind Where, typename S> struct braces {
         if (*brace == '{') {
             b.token_end = brace + 1;
             in.iterator() = brace + 1;
-        } else if (!opens_without_brace(b, Where, brace)) {
-            return false;
+        } else {
+            const char* const start = start_without_brace(b, Where, brace);
+            if (start == nullptr)
+                return false;
+            in.iterator() = start;
         }
         const char* const statement = b.statement;
         const bool saved_header = b.header;
         b.header = false;
         b.panic = false;
         b.quiet = false;
-        if (enter_block(b, brace, statement)) {
+        if (enter_block(b, Where, brace, statement)) {
             (void)try_rule<statements<Where, S>, A, Action, Control>(in, b);
         } else {
             in.iterator() = skip_block(b, in.current());

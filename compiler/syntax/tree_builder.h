@@ -3,6 +3,7 @@
 #pragma once
 
 #include "compiler/source/diagnostic.h"
+#include "compiler/syntax/block_kinds.h"
 #include "compiler/syntax/lexical.h"
 #include "compiler/syntax/tree.h"
 
@@ -22,7 +23,8 @@ inline constexpr int operator_limit = 500;
 struct OpenBlock {
     const char* brace; // the '{'
     const char* owner; // the first word of the statement that it belongs to
-    bool indented;     // its first statement stands in from the margin
+    BlockKind place;
+    bool indented; // its first statement stands in from the margin
 };
 
 class TreeBuilder {
@@ -34,7 +36,8 @@ class TreeBuilder {
         Node node;
         node.kind = kind;
         node.begin = static_cast<std::uint32_t>(from - begin);
-        node.length = static_cast<std::uint32_t>(to - from) & 0xFFFFFFU;
+        const auto length = static_cast<std::uint32_t>(to - from);
+        node.length = length < 0xFFFFFFU ? length : 0xFFFFFFU; // a file of exactly 16 MiB
         node.flag = node_flag;
         stack.push_back(node);
     }
@@ -87,8 +90,9 @@ class TreeBuilder {
     int operators = 0; // in a row, see operator_limit
 
     // --- recovery ---
-    bool panic = false;       // a mistake was reported; what is left of the statement was skipped
-    bool header = false;      // the statement has a block: skip only as far as its '{'
+    bool panic = false;  // a mistake was reported; what is left of the statement was skipped
+    bool header = false; // the statement has a block: skip only as far as its '{'
+    bool block_required = false; // where a block is tried, it can't be left out
     bool quiet = false;       // inside a statement that was guessed: its mistakes would be echoes
     bool after_block = false; // the statement ended with the '}' of its block
     bool missing_brace_told = false; // until the next closed block: one '}' missing, one message
@@ -96,6 +100,7 @@ class TreeBuilder {
     const char* alias_at = nullptr;  // a misspelt word here ...
     std::string_view alias;          // ... stands for this
     std::vector<OpenBlock> blocks;
+    const char* wrong_close = nullptr;    // a ')' or ']' that was read as '}'
     const char* suspect_brace = nullptr;  // the block that the last out-dented '}' closed ...
     const char* suspect_close = nullptr;  // ... which is this one
     const char* bracket_told = nullptr;   // end of the token behind which a bracket is missing

@@ -85,6 +85,17 @@ void source_to_tree(benchmark::State& state) {
 }
 BENCHMARK(source_to_tree)->Arg(5000)->Arg(100000)->Arg(1000000)->Arg(10000000);
 
+void tree_to_source(benchmark::State& state) {
+    const SourceFile source("studio.fettle", studio(static_cast<std::size_t>(state.range(0))));
+    Diagnostics diagnostics;
+    const Tree tree = parse(0, source, diagnostics);
+    for (auto _ : state) {
+        benchmark::DoNotOptimize(format(tree).data());
+    }
+    set_bytes(state, source.text().size());
+}
+BENCHMARK(tree_to_source)->Arg(100000)->Arg(1000000);
+
 // A mistake in every template.
 void broken_source_to_tree(benchmark::State& state) {
     std::string text = studio(static_cast<std::size_t>(state.range(0)));

@@ -5,8 +5,10 @@
 ```fettle wrong=NAME      has exactly the error NAME (several: NAME,NAME)
 ```fettle part=steps      is a part, set into the frame of that name below
 ```fettle file=a/b.fettle is also kept, so that later blocks of the document can use it
+```fettle from=PATH       is the file PATH of the project. FETTLE_ACCEPT=1 rewrites it.
 ```text from="COMMAND"    is what the command prints; with lines=A-B only those of its lines, with
-                          status=N where it does not end with 0. FETTLE_ACCEPT=1 rewrites it.
+                          cut=a.0.b only that part of its JSON, with status=N where it does not end
+                          with 0. FETTLE_ACCEPT=1 rewrites it.
 
 Prints "ok NAME" or "not ok NAME: why" for each.
 """
@@ -47,9 +49,24 @@ def diagnostics(path, folder):
         raise RuntimeError((result.stdout + result.stderr).decode("utf-8", "replace")) from None
 
 
+def check_copy(block, rewrites):
+    """Is it the file that it is a copy of?"""
+    made = (ROOT / block.options["from"]).read_text(encoding="utf-8").rstrip("\n").split("\n")
+    if made == block.lines:
+        return None
+    if not ACCEPT:
+        return f"is not what {block.options['from']} says"
+    rewrites.append((block, made))
+    block.lines = made
+    return None
+
+
 def check_snippet(block, folder, number):
     """What is wrong with it, or nothing."""
     text = block.text
+    if "from" in block.options:
+        # The modules of an example stand beside one another here.
+        text = re.sub(r"use \w+\.\w+\.(?=\w+ )", "use ", text)
     if "part" in block.options:
         text = FRAMES[block.options["part"]].format(text)
     path = pathlib.Path(folder) / block.options.get("file", f"example_{number}.fettle")
@@ -73,6 +90,11 @@ def output_of(block, folder):
     text = (result.stdout + result.stderr).decode("utf-8")
     if result.returncode != status:
         raise RuntimeError(f"ended with {result.returncode}, not {status}: {text}")
+    if "cut" in block.options:
+        part = json.loads(text)
+        for key in block.options["cut"].split("."):
+            part = part[int(key) if key.isdigit() else key]
+        text = json.dumps(part, indent=2, ensure_ascii=False)
     lines = [line.rstrip() for line in text.rstrip("\n").split("\n")]
     if "lines" in block.options:
         first, last = (int(n) for n in block.options["lines"].split("-"))
@@ -137,7 +159,8 @@ def main():
             for number, block in enumerate(blocks(document)):
                 try:
                     if block.language == "fettle":
-                        report(block.place, check_snippet(block, folder, number))
+                        problem = "from" in block.options and check_copy(block, rewrites)
+                        report(block.place, problem or check_snippet(block, folder, number))
                     elif "from" in block.options:
                         report(block.place, check_output(block, folder, rewrites))
                 except (RuntimeError, OSError, subprocess.SubprocessError, KeyError) as problem:

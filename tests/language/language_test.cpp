@@ -157,7 +157,7 @@ std::string_view only_error(const Checked& checked) {
 TEST(Language, a_file_that_is_not_there) {
     MemoryFiles files;
     Diagnostics diagnostics;
-    const Compilation compilation({"studio/mugs.fettle"}, files, diagnostics, RulesAlwaysOn::none);
+    const Compilation compilation({"studio/mugs.fettle"}, files, diagnostics, RulesAlwaysOn::off);
     ASSERT_EQ(diagnostics.all().size(), 1u);
     EXPECT_EQ(diagnostics.all()[0].kind, DiagnosticKind::file_not_found);
     EXPECT_EQ(diagnostics.all()[0].message, "there is no file `studio/mugs.fettle`");
@@ -167,7 +167,7 @@ TEST(Language, a_file_that_cannot_be_read) {
     MemoryFiles files;
     files.problems["mugs.fettle"] = "it is a folder";
     Diagnostics diagnostics;
-    const Compilation compilation({"mugs.fettle"}, files, diagnostics, RulesAlwaysOn::none);
+    const Compilation compilation({"mugs.fettle"}, files, diagnostics, RulesAlwaysOn::off);
     ASSERT_EQ(diagnostics.all().size(), 1u);
     EXPECT_EQ(diagnostics.all()[0].kind, DiagnosticKind::file_unreadable);
     EXPECT_EQ(diagnostics.all()[0].message, "`mugs.fettle` can't be read: it is a folder");

@@ -140,7 +140,7 @@ std::optional<std::string> MemoryFiles::read(const std::string& path, std::strin
 
 Checked::Checked(const std::vector<ProgramFile>& from, unsigned threads) : files(from) {
     compilation = std::make_unique<Compilation>(std::vector<std::string>{from.front().path}, files,
-                                                diagnostics, RulesAlwaysOn::none);
+                                                diagnostics, RulesAlwaysOn::off);
     const auto firings = compilation->firings();
     std::vector<std::string> written(firings.size());
     std::vector<Schedule> made(firings.size());

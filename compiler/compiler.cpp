@@ -128,7 +128,9 @@ Compilation::Compilation(const std::vector<std::string>& paths, SourceProvider& 
     std::vector<std::string_view> modules;
     if (always == RulesAlwaysOn::standard)
         modules.push_back("std.rules");
-    program_ = check_program(paths, modules, {files, standard_, sources_}, ceramics_, diagnostics);
+    program_ =
+        check_program(paths, modules, {files, standard_, sources_, StandardLibrary::modules()},
+                      ceramics_, diagnostics);
     for (const Module& module : program_->modules) {
         const std::string& path = sources_[module.file].path();
         if (std::find(paths.begin(), paths.end(), path) != paths.end())

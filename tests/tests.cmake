@@ -31,12 +31,18 @@ if(FETTLE_TESTS)
   fettle_test(lowering USES compiler nlohmann_json::nlohmann_json)
   fettle_test(output   USES output nlohmann_json::nlohmann_json)
   fettle_test(language USES compiler)
+  fettle_test(stdlib   USES compiler)
   foreach(room meaning lowering) # small programs, checked as there
     if(TARGET ${room}_test)
       target_sources(${room}_test PRIVATE ${CMAKE_SOURCE_DIR}/tests/language/programs.cpp)
     endif()
   endforeach()
   fettle_test(docs     USES compiler)
+  fettle_test(cli      USES nlohmann_json::nlohmann_json)
+  if(TARGET cli_test)
+    target_compile_definitions(cli_test PRIVATE FETTLE_PROGRAM="$<TARGET_FILE:fettle>")
+    add_dependencies(cli_test fettle)
+  endif()
 endif()
 
 # tests/fuzz/NAME_fuzz.cpp become libFuzzer programs; their corpora are tests/fuzz/corpus/NAME.

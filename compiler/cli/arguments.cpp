@@ -125,7 +125,7 @@ void add_rows(std::string& out, std::string_view heading, const std::vector<Help
 struct Arguments::Inside {
     std::string name;
     std::string summary;
-    std::string positional; // "FILE|FOLDER…", for the line of usage
+    std::string positional; // "FILE or FOLDER", for the line of usage
     bool needs_positional = false;
     CLI::App app;
     std::deque<Taken> taken;
@@ -156,13 +156,16 @@ Arguments::Arguments(std::string_view command, std::string_view summary)
     inside_->app.allow_extras();
 }
 
+Arguments::Arguments(Arguments&&) noexcept = default;
 Arguments::~Arguments() = default;
 
 void Arguments::files(std::vector<std::string>& into, std::string_view help, int least) {
     takes_files_ = true;
-    inside_->positional = "FILE|FOLDER...";
+    inside_->positional = "FILE or FOLDER";
     inside_->needs_positional = least > 0;
-    inside_->app.add_option("FILE", into)->expected(least, CLI::detail::expected_max_vector_size);
+    inside_->app.add_option("FILE", into)
+        ->expected(least, CLI::detail::expected_max_vector_size)
+        ->required(least > 0);
     inside_->given.push_back({"FILE|FOLDER", std::string(help)});
     inside_->given.push_back({"FILE:NAME", "One firing of that file"});
     inside_->given.push_back({"-", "What comes from standard input"});
@@ -185,6 +188,10 @@ void Arguments::word(std::string& into, std::string_view name, std::string_view 
         ->required(needed)
         ->allow_extra_args(false);
     inside_->given.push_back({std::string(name), std::string(help)});
+}
+
+void Arguments::suggest(std::span<const std::string_view> words) {
+    first_words_ = copied(words);
 }
 
 void Arguments::flag(std::string_view names, bool& into, std::string_view help) {

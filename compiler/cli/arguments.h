@@ -25,12 +25,15 @@ class Arguments {
     };
 
     Arguments(std::string_view command, std::string_view summary);
+    Arguments(Arguments&&) noexcept;
     ~Arguments();
 
     // What stands without a name: files, a folder, a word. `least` and `most` count them.
     void files(std::vector<std::string>& into, std::string_view help, int least = 1);
     void word(std::string& into, std::string_view name, std::string_view help, bool needed,
               std::span<const std::string_view> words = {});
+    // Words that a shell may offer for the first of them, though others are taken too.
+    void suggest(std::span<const std::string_view> words);
     // `names` as "--quiet" or "-o,--into".
     void flag(std::string_view names, bool& into, std::string_view help);
     void value(std::string_view names, std::string& into, std::string_view kind,
@@ -61,7 +64,7 @@ class Arguments {
     struct Inside;
     std::unique_ptr<Inside> inside_;
     std::vector<Option> options_;
-    std::vector<std::string> first_words_; // that `word` may be
+    std::vector<std::string> first_words_; // what the first word may be
     bool takes_files_ = false;
 };
 

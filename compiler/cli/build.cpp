@@ -162,6 +162,8 @@ ExitCode build(const BuildOptions& options, std::vector<std::string>& read) {
                         describe(reading.inputs)));
         return ExitCode::errors;
     }
+    if (std::find(options.as.begin(), options.as.end(), "csv") != options.as.end())
+        reading.compilation->tell_cones_after_segments();
     return to_stdout ? write_to_stdout(reading, options) : write_files(reading, options);
 }
 
@@ -169,7 +171,8 @@ ExitCode build(const BuildOptions& options, std::vector<std::string>& read) {
 
 std::function<ExitCode()> prepare_build(Arguments& arguments) {
     const auto options = std::make_shared<BuildOptions>();
-    declare(arguments, options->reading, "Whose firings to build; a folder with all files below it");
+    declare(arguments, options->reading,
+            "Whose firings to build; a folder with all files below it");
     arguments.value("--into", options->into, "DIR",
                     "The folder for the files (out); `-` writes to stdout",
                     Arguments::Option::Value::folder);

@@ -34,8 +34,7 @@ ExitCode print_report(const Reading& reading, const CheckOptions& options) {
     if (options.form == "json")
         return print(render_json(sources, reading.diagnostics));
     if (options.form == "sarif")
-        return print(
-            render_sarif(sources, reading.diagnostics, {compiler_version(), explanation}));
+        return print(render_sarif(sources, reading.diagnostics, {compiler_version(), explanation}));
     const std::string text = rendered_text(reading, options.reading, Channel::results);
     if (text.empty() && !options.reading.quiet)
         return print(summary(reading));

@@ -27,5 +27,6 @@ std::function<ExitCode()> prepare_explain(Arguments& arguments);
 std::function<ExitCode()> prepare_format(Arguments& arguments);
 std::function<ExitCode()> prepare_new(Arguments& arguments);
 std::function<ExitCode()> prepare_show(Arguments& arguments);
+std::function<ExitCode()> prepare_test(Arguments& arguments);
 
 } // namespace fettle

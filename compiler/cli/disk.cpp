@@ -66,7 +66,7 @@ std::string_view what_it_is(mode_t mode) {
 }
 
 bool is_link(const std::string& path) {
-    struct stat status{};
+    struct stat status {};
     return ::lstat(path.c_str(), &status) == 0 && S_ISLNK(status.st_mode);
 }
 
@@ -88,7 +88,7 @@ std::optional<std::string> DiskFiles::read(const std::string& path, std::string&
         }
         return std::nullopt;
     }
-    struct stat status{};
+    struct stat status {};
     if (::fstat(file.number(), &status) != 0) {
         problem = words_of_error(errno);
         return std::nullopt;
@@ -134,12 +134,12 @@ std::string tidy_path(std::string_view path) {
 }
 
 bool is_folder(const std::string& path) {
-    struct stat status{};
+    struct stat status {};
     return ::stat(path.c_str(), &status) == 0 && S_ISDIR(status.st_mode);
 }
 
 bool is_there(const std::string& path) {
-    struct stat status{};
+    struct stat status {};
     return ::lstat(path.c_str(), &status) == 0;
 }
 
@@ -166,9 +166,8 @@ std::vector<std::string> fettle_files_below(const std::string& folder,
             }
         }
         if (trouble) {
-            problems.push_back(
-                fmt::format("the folder `{}` can't be read: {}", at,
-                            words_of_error(trouble.value())));
+            problems.push_back(fmt::format("the folder `{}` can't be read: {}", at,
+                                           words_of_error(trouble.value())));
         }
     }
     std::sort(files.begin(), files.end());

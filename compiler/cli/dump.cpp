@@ -35,8 +35,9 @@ std::string or_dash(std::string_view word) {
 std::string dump_segment(const Schedule& schedule, std::size_t index) {
     const Segment& segment = schedule.segments[index];
     const KilnState& state = schedule.states[segment.state];
-    std::string text = fmt::format("  {} {} {} from {}C to {}C", index, schedule.phases[segment.phase].name,
-                                   to_word(segment.kind), segment.from_c, segment.to_c);
+    std::string text =
+        fmt::format("  {} {} {} from {}C to {}C", index, schedule.phases[segment.phase].name,
+                    to_word(segment.kind), segment.from_c, segment.to_c);
     if (segment.duration_s)
         text += fmt::format(" duration {}s", *segment.duration_s);
     if (const auto rate = segment.rate_k_per_h(); rate && segment.kind != SegmentKind::soak)
@@ -61,8 +62,8 @@ std::string dump_segment(const Schedule& schedule, std::size_t index) {
 }
 
 std::string dump_schedule(std::string_view name, const Schedule& schedule) {
-    std::string text = fmt::format("firing {} start {}C delay {}s\n", name, schedule.start_c,
-                                   schedule.delay_s);
+    std::string text =
+        fmt::format("firing {} start {}C delay {}s\n", name, schedule.start_c, schedule.delay_s);
     for (std::size_t i = 0; i < schedule.segments.size(); ++i)
         text += dump_segment(schedule, i);
     return text;

@@ -55,8 +55,7 @@ void report_clashes(Reading& reading) {
         const Module& module = program.modules[declaration.module];
         const Module& other_module = program.modules[other.module];
         reading.diagnostics
-            .report(DiagnosticKind::duplicate_name,
-                    module.span(module.child(declaration.node, 0)),
+            .report(DiagnosticKind::duplicate_name, module.span(module.child(declaration.node, 0)),
                     name == other_name
                         ? fmt::format("two firings are named `{}`, so their files would replace "
                                       "one another",

@@ -37,9 +37,9 @@ void add_folder(Inputs& inputs, const std::string& folder, Diagnostics& diagnost
     for (std::string& problem : problems)
         diagnostics.report(DiagnosticKind::file_unreadable, std::move(problem));
     if (found.empty() && problems.empty()) {
-        diagnostics.report(DiagnosticKind::file_not_found,
-                           fmt::format("there is no file that ends in `.fettle` in the folder `{}`",
-                                       folder));
+        diagnostics.report(
+            DiagnosticKind::file_not_found,
+            fmt::format("there is no file that ends in `.fettle` in the folder `{}`", folder));
     }
     inputs.paths.insert(inputs.paths.end(), found.begin(), found.end());
 }

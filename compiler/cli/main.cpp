@@ -20,16 +20,17 @@ constexpr Command commands[] = {
     {"check", "Reports everything that is wrong, and writes nothing", prepare_check},
     {"show", "Shows the table and the curve of a firing here", prepare_show},
     {"build", "Writes the files for the kiln and the records", prepare_build},
-    //{"format", "Brings files into the one layout", prepare_format},
-    //{"explain", "Explains a message, with a wrong and a right example", prepare_explain},
-    //{"new", "Makes a file or a library to start from", prepare_new},
-    //{"completion", "Prints what makes a shell complete the commands of Fettle", prepare_completion},
+    {"test", "Proves what the tests in the files expect", prepare_test},
+    {"format", "Brings files into the one layout", prepare_format},
+    {"explain", "Explains a message, with a wrong and a right example", prepare_explain},
+    {"new", "Makes a file or a library to start from", prepare_new},
+    {"completion", "Prints what makes a shell complete the commands of Fettle", prepare_completion},
 };
 
 std::string overview() {
     std::string text = "Fettle checks a ceramic firing that is written as text, and turns it into "
                        "the table\nthat a kiln controller wants.\n\n"
-                       "  fettle COMMAND [OPTIONS] FILE|FOLDER...\n\nCommands\n";
+                       "  fettle COMMAND [OPTIONS] FILE or FOLDER\n\nCommands\n";
     for (const Command& command : commands)
         text += fmt::format("  {:<11} {}\n", command.name, command.summary);
     text += "\nTo begin\n"
@@ -92,9 +93,8 @@ std::span<const Command> all_commands() {
 }
 
 const Command* find_command(std::string_view name) {
-    const auto* found =
-        std::find_if(std::begin(commands), std::end(commands),
-                     [&](const Command& command) { return command.name == name; });
+    const auto* found = std::find_if(std::begin(commands), std::end(commands),
+                                     [&](const Command& command) { return command.name == name; });
     return found == std::end(commands) ? nullptr : found;
 }
 

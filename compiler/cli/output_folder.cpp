@@ -22,7 +22,7 @@ constexpr std::string_view hidden_prefix = ".fettle-";
 int make_folders(const std::string& path) {
     for (std::size_t slash = path.find('/', 1);; slash = path.find('/', slash + 1)) {
         const std::string part = path.substr(0, slash);
-        struct stat status{};
+        struct stat status {};
         if (::mkdir(part.c_str(), 0777) != 0 &&
             (errno != EEXIST || ::stat(part.c_str(), &status) != 0)) {
             return errno;
@@ -122,7 +122,7 @@ bool OutputFolder::open_hidden() {
             break;
         hidden_ = pattern.substr(pattern.rfind('/') + 1);
         hidden_folder_ = ::openat(folder_, hidden_.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-        struct stat status{};
+        struct stat status {};
         // Another run may have taken it for a leftover before it was locked.
         if (hidden_folder_ >= 0 && ::flock(hidden_folder_, LOCK_EX | LOCK_NB) == 0 &&
             ::fstatat(folder_, hidden_.c_str(), &status, AT_SYMLINK_NOFOLLOW) == 0) {
@@ -145,8 +145,8 @@ void OutputFolder::clear_leftovers() {
         const std::string name = entry->d_name;
         if (!name.starts_with(hidden_prefix) || name.size() != hidden_prefix.size() + 6)
             continue;
-        const int leftover = ::openat(folder_, name.c_str(),
-                                      O_RDONLY | O_DIRECTORY | O_CLOEXEC | O_NOFOLLOW);
+        const int leftover =
+            ::openat(folder_, name.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC | O_NOFOLLOW);
         if (leftover < 0)
             continue;
         if (::flock(leftover, LOCK_EX | LOCK_NB) == 0)

@@ -1,6 +1,6 @@
-// Writes files into a folder, each whole or not at all: they are written into a hidden folder inside
-// it, and moved to their names when all are done. A run that fails or is stopped leaves nothing
-// behind; what a killed one left is cleared away by the next.
+// Writes files into a folder, each whole or not at all: they are written into a hidden folder
+// inside it, and moved to their names when all are done. A run that fails or is stopped leaves
+// nothing behind; what a killed one left is cleared away by the next.
 #pragma once
 
 #include <atomic>

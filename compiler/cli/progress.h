@@ -1,5 +1,5 @@
-// "4096 of 100000 firings compiled", on one line of a terminal that goes away at the end. Nothing is
-// shown for short work, or where there is no terminal.
+// "4096 of 100000 firings compiled", on one line of a terminal that goes away at the end. Nothing
+// is shown for short work, or where there is no terminal.
 #pragma once
 
 #include <chrono>

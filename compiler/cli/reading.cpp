@@ -97,8 +97,8 @@ Reading read_program(const ReadingOptions& options) {
     Reading reading;
     reading.inputs = find_inputs(options.inputs, reading.files, reading.diagnostics);
     log_line("reading {} file(s)", reading.inputs.paths.size());
-    reading.compilation = std::make_unique<Compilation>(reading.inputs.paths, reading.files,
-                                                        reading.diagnostics);
+    reading.compilation =
+        std::make_unique<Compilation>(reading.inputs.paths, reading.files, reading.diagnostics);
     const Program& program = reading.compilation->program();
     log_line("checked {} module(s), {} declaration(s)", program.modules.size(),
              program.declarations.size());
@@ -120,8 +120,7 @@ void compile_firings(Reading& reading, const ReadingOptions& options,
                                      });
 }
 
-std::string rendered_text(const Reading& reading, const ReadingOptions& options,
-                          Channel channel) {
+std::string rendered_text(const Reading& reading, const ReadingOptions& options, Channel channel) {
     TextOptions text;
     text.colour = wants_colour(channel);
     text.width = terminal_width(channel, text.width);

@@ -15,7 +15,7 @@ void remember(int number) {
 } // namespace
 
 void stop_on_signals() {
-    struct sigaction action{};
+    struct sigaction action {};
     action.sa_handler = remember;
     sigemptyset(&action.sa_mask);
     action.sa_flags = SA_RESETHAND; // and calls that wait are woken

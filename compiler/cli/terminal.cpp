@@ -133,8 +133,7 @@ std::string words_of_error(int error_number) {
     const auto* found =
         std::find_if(std::begin(error_words), std::end(error_words),
                      [&](const ErrorWords& row) { return row.number == error_number; });
-    return std::string(found != std::end(error_words) ? found->words
-                                                      : std::strerror(error_number));
+    return std::string(found != std::end(error_words) ? found->words : std::strerror(error_number));
 }
 
 } // namespace fettle

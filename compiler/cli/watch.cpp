@@ -29,7 +29,7 @@ struct Signature {
 using Look = std::map<std::string, Signature>;
 
 Signature signature_of(const std::string& path) {
-    struct stat status{};
+    struct stat status {};
     if (::stat(path.c_str(), &status) != 0)
         return {};
     return {status.st_mtim.tv_sec, status.st_mtim.tv_nsec, status.st_size, status.st_ino};

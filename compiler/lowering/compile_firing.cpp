@@ -24,7 +24,7 @@ NamedProfile named(const Program& program, const Value& value) {
     return {program.name(program.declarations[profile.declaration].name), profile.title};
 }
 
-void fill_ware(const Program& program, const FiringWare& from, WareGroup& to) {
+void fill_ware(const Program& program, const FiringWare& from, WareGroup& to, KeptTexts& kept) {
     to.name = from.name;
     to.body = named(program, from.fields[field_of(Holder::ware, "body")]);
     to.glaze = named(program, from.fields[field_of(Holder::ware, "glaze")]);
@@ -40,6 +40,12 @@ void fill_ware(const Program& program, const FiringWare& from, WareGroup& to) {
     const Value& shelf = from.fields[field_of(Holder::ware, "shelf")];
     if (shelf.is(ValueKind::text))
         to.shelf = shelf.as_text();
+    const Value& state = from.fields[field_of(Holder::ware, "state")];
+    if (state.is(ValueKind::choice))
+        to.state = program.name(state.index);
+    const Value& bisqued = from.fields[field_of(Holder::ware, "bisqued")];
+    if (bisqued.known())
+        to.bisqued = kept.keep(print_value(program, bisqued, Types::cone));
 }
 
 void fill_accept(const Firing& firing, FiringDocument& document) {
@@ -126,7 +132,7 @@ void fill_document(const CompileContext& context, CompiledFiring& result) {
         document.arguments.push_back({program.name(argument.name), argument.value});
     }
     for (const FiringWare& ware : firing.ware) {
-        fill_ware(program, ware, document.load.emplace_back());
+        fill_ware(program, ware, document.load.emplace_back(), document.kept);
     }
     if (!firing.is_load) {
         document.body = document.load[0].body;

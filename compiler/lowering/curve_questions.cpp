@@ -106,6 +106,7 @@ Value CurveQuestions::ask_curve(BuiltinId question, std::span<const Value> argum
         if (!reading_.complete) {
             return Value::indexed(ValueKind::unknown, missing(MissingField::nothing_fired));
         }
+        answer(curve_.peak()); // where most of the heat work is done
         return Value::of(ValueKind::cone, ceramics_.shelf_cones().cones[*reading_.complete].cone);
     }
     default: return Value::poison();

@@ -60,6 +60,8 @@ struct WareGroup {
     std::optional<double> moisture; // a share: 0.01 is 1 %
     std::optional<double> mass_kg;
     std::string_view shelf;
+    std::string_view state;   // "raw", "bisque", "fired"; for readers; not in JSON
+    std::string_view bisqued; // "cone 04"; for readers; not in JSON
 };
 
 struct Argument {
@@ -87,12 +89,12 @@ struct Check {
     CheckValue found;
     CheckValue allowed;
     enum class Sense : std::uint8_t { other, most, least } sense = Sense::other; // of `allowed`
-    std::string_view unit;   // "C/h"; of the numbers above
+    std::string_view unit; // "C/h"; of the numbers above
     // Why there is such a rule; for `unknown`: what must be filled in. Empty for what holds or does
     // not apply.
     std::string_view reason;
-    std::string_view remedy; // for readers; not in JSON
-    std::string_view waiver; // "because …" of the `allow`
+    std::string_view remedy;             // for readers; not in JSON
+    std::string_view waiver;             // "because …" of the `allow`
     std::vector<std::uint32_t> segments; // at fault, from 0
 };
 

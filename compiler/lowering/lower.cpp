@@ -56,7 +56,8 @@ class Lowering {
         }
         if (firing_.start_c > hottest_sensible_c) {
             diagnostics_.report(DiagnosticKind::above_any_kiln, firing_.span,
-                                fmt::format("{} would start at {}", firing_.name,
+                                fmt::format("{} would start at {}, hotter than any potter's kiln",
+                                            firing_.name,
                                             print_temperature(firing_.start_c, Scale::celsius)));
             return false;
         }
@@ -247,26 +248,31 @@ class Lowering {
 
     bool check_amount(const Step& step) {
         if (step.with_soak_s && !(*step.with_soak_s > 0)) {
-            words_.report(
-                DiagnosticKind::not_positive, step, words_.part_node(step, 2),
-                fmt::format("a soak of {} is no soak", print_duration(*step.with_soak_s)));
+            words_.report(DiagnosticKind::not_positive, step, words_.part_node(step, 2),
+                          fmt::format("a soak of {} is no soak",
+                                      print(Quantity{*step.with_soak_s, dimension::duration,
+                                                     step.unit_of_soak})));
             return false;
         }
         if (step.how != How::rate && step.how != How::over)
             return true;
         if (step.amount > 0 && std::isfinite(step.amount))
             return true;
-        Diagnostic& d = words_.report(
-            DiagnosticKind::not_positive, step, words_.part_node(step, 1),
-            step.how == How::rate
-                ? fmt::format("a rate of {} goes nowhere",
-                              print(Quantity{step.amount, dimension::rate, step.unit}))
-                : fmt::format("a step over {} takes no time",
-                              print(Quantity{step.amount, dimension::duration, step.unit})));
-        if (step.how == How::rate) {
-            d.mend(step.cooling ? "write the rate without a minus; `cool` says which way"
-                                : "write a rate above zero, such as 100C/h");
+        const NodeId how = words_.part_node(step, 1);
+        if (step.how == How::over) {
+            words_.report(
+                DiagnosticKind::not_positive, step, how,
+                fmt::format("a step over {} takes no time",
+                            print(Quantity{step.amount, dimension::duration, step.unit})));
+            return false;
         }
+        const std::string rate = print(Quantity{step.amount, dimension::rate, step.unit});
+        Diagnostic& d =
+            words_.report(DiagnosticKind::not_positive, step, how,
+                          step.amount < 0 ? fmt::format("the rate {} is below zero", rate)
+                                          : fmt::format("a rate of {} goes nowhere", rate));
+        d.mend(step.cooling ? "write the rate without a minus; `cool` says which way"
+                            : "write a rate above zero, such as 100C/h");
         return false;
     }
 

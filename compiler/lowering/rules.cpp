@@ -149,6 +149,8 @@ class RuleRun {
                 module.tree[node].kind == NodeKind::within_of) {
                 side(id, module.child(node, 0), frame, check, check.found);
             }
+            if (module.tree[node].kind == NodeKind::within_range)
+                side(id, module.child(node, 1), frame, check, check.allowed);
             return evaluator_.evaluate(id, node, frame);
         }
         const auto op = static_cast<BinaryOp>(module.tree[node].flag);
@@ -296,6 +298,7 @@ class RuleRun {
 
     void check_cone_limit(const ProfileLimit& limit, Check& check) {
         check.allowed = std::string_view(kept_.keep("cone " + cone_name(limit.value.number)));
+        check.sense = Check::Sense::most;
         if (!reading_.complete) {
             check.result = CheckResult::holds;
             return;
@@ -310,7 +313,7 @@ class RuleRun {
     // --- what becomes of a check ---
 
     void finish(Check& check, bool may_be_waived) {
-        if (firing_.is_load)
+        if (firing_.is_load && check.rule != "kiln_limit") // the kiln's is for all of the load
             check.group = group_->name;
         const auto waiver =
             std::find_if(firing_.waivers.begin(), firing_.waivers.end(),
@@ -369,11 +372,12 @@ class RuleRun {
         } else if (!found.empty()) {
             message += fmt::format(": {} here", found);
         }
-        if (firing_.is_load)
-            message += fmt::format(" (for the {})", group_->name);
+        if (!check.group.empty())
+            message += fmt::format(" (for the {})", check.group);
         Diagnostic& d = diagnostics_.report(DiagnosticKind::broken_rule, span,
                                             fmt::format("{}: {}", firing_.name, message));
-        d.subject = fmt::format("{} {}", check.rule, check.group);
+        d.subject =
+            fmt::format("{} {} {}", check.rule, check.group, limit_span_ ? limit_span_->begin : 0);
         d.level = check.level == CheckLevel::error     ? Level::error
                   : check.level == CheckLevel::caution ? Level::caution
                                                        : Level::advice;

@@ -40,18 +40,31 @@ class Slips {
           made_by_(made_by), words_(program, firing, diagnostics) {}
 
     void report() const {
+        const bool rules_tell = has_standard_rules();
         for (const Step& step : firing_.steps) {
             if (step.target.is(ValueKind::cone)) {
-                opposite_cone(step);
+                if (!rules_tell)
+                    opposite_cone(step);
             } else if (step.kind == StepKind::climb && !step.cooling && !step.by) {
                 marked_celsius(step);
             }
         }
         marked_fahrenheit();
-        hotter_cone();
+        if (!rules_tell)
+            hotter_cone();
     }
 
   private:
+    // The rules opposite_cone and hotter_cone of the standard library tell the same mistakes, and
+    // know the glaze too: one mistake gives one message.
+    bool has_standard_rules() const {
+        for (const Module& module : program_.modules) {
+            if (module.standard && module.name == "std.rules")
+                return true;
+        }
+        return false;
+    }
+
     // --- cones ---
 
     void opposite_cone(const Step& step) const {

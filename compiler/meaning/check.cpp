@@ -13,6 +13,7 @@ std::unique_ptr<Program> check_program(const std::vector<std::string>& paths,
     load_modules(*program, paths, always, from, diagnostics);
     Checker checker(*program, diagnostics);
     checker.collect();
+    checker.set_aside_what_did_not_parse();
     checker.check_declarations();
     const std::vector<DeclarationId> order = checker.in_order_of_dependence();
     evaluate_declarations(*program, order, ceramics, diagnostics);

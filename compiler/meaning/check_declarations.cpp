@@ -22,6 +22,12 @@ Slot slot_of(const Types& types, TypeId type, std::string_view name) {
     return Slot::plain;
 }
 
+std::string_view to_string(Slot slot) {
+    constexpr std::string_view words[] = {"value",     "body",     "kiln", "glaze",
+                                          "thickness", "moisture", "mass"};
+    return words[static_cast<std::size_t>(slot)];
+}
+
 constexpr int deepest_constants = 500; // each costs several stack frames
 
 } // namespace
@@ -80,7 +86,7 @@ std::uint32_t Checker::add_local(NodeId word, TypeId type, bool parameter) {
                                 program_.modules[declaration.module].child(declaration.node, 0)),
                   "it is declared here")
             .mend("choose another name");
-        return slot;
+        // Used on: what follows means this one.
     }
     frame_->locals.push_back({name, type, slot, word, false, parameter});
     return slot;
@@ -89,7 +95,7 @@ std::uint32_t Checker::add_local(NodeId word, TypeId type, bool parameter) {
 void Checker::leave_scope(std::size_t locals_before) {
     for (std::size_t i = locals_before; i < frame_->locals.size(); ++i) {
         const Local& local = frame_->locals[i];
-        if (local.used)
+        if (local.used || frame_->errors)
             continue;
         report(DiagnosticKind::unused_name, local.node,
                fmt::format("`{}` is not used", program_.name(local.name)))
@@ -120,6 +126,8 @@ TypeId Checker::check_type(NodeId node) {
             if (const auto near = nearest(source(node), Types::type_names())) {
                 d.mend(fmt::format("did you mean `{}`?", *near), tree().span(node),
                        std::string(*near));
+            } else {
+                d.note(fmt::format("types are {}", fmt::join(Types::type_names(), ", ")));
             }
         }
         return type;
@@ -183,8 +191,7 @@ void Checker::check_signature(DeclarationId id) {
                     report(DiagnosticKind::slot_twice, node,
                            fmt::format("`{}` and `{}` would both be the {} of the firing",
                                        program_.name(program_.parameters[k].name),
-                                       program_.name(parameter.name),
-                                       types_.describe(parameter.type)))
+                                       program_.name(parameter.name), to_string(parameter.slot)))
                         .note(tree().span(program_.parameters[k].node), "the other is here");
                 }
             }
@@ -210,6 +217,7 @@ void Checker::check_body(DeclarationId id) {
     frame.declaration = id;
     frame.module_id = declaration.module;
     frame.module = &program_.modules[declaration.module];
+    frame.errors = !declaration.usable;
     frame.outer = frame_;
     frame_ = &frame;
     state_[id] = 1;
@@ -279,11 +287,18 @@ void Checker::check_phase_like(DeclarationId id, Where where) {
     const NodeId origin = child(declaration.node, 2);
     if (present(origin)) { // firing NAME = template(…)
         const NodeId callee = kind(origin) == NodeKind::call ? child(origin, 0) : origin;
-        const TypeId type = expression(origin);
+        const Meaning meaning =
+            kind(callee) == NodeKind::name ? look_up(intern(callee)) : Meaning{};
+        const bool other = meaning.kind == RefKind::declaration &&
+                           program_.declarations[meaning.index].kind != DeclarationKind::template_;
+        const TypeId type = other ? Types::number : expression(origin);
         if (type != Types::firing && type != Types::poison) {
             report(DiagnosticKind::not_a_template, callee,
-                   fmt::format("`{}` is not a template, so no firing can be made of it",
-                               source(callee)));
+                   other
+                       ? fmt::format("`{}` is a {}; a firing is made of a template", source(callee),
+                                     to_string(program_.declarations[meaning.index].kind))
+                       : fmt::format("`{}` is not a template, so no firing can be made of it",
+                                     source(callee)));
         }
     }
     if (present(title))
@@ -291,11 +306,6 @@ void Checker::check_phase_like(DeclarationId id, Where where) {
     if (present(block))
         check_block(block, where);
     leave_scope(0);
-    if (!present(origin) && !present(block) && kind(block) != NodeKind::error) {
-        report(DiagnosticKind::missing_block, child(declaration.node, 0),
-               fmt::format("`{}` has no block of its own", program_.name(declaration.name)))
-            .mend("write `{ … }` after it, with its phases");
-    }
 }
 
 // --- profiles ---
@@ -501,7 +511,7 @@ void Checker::check_profile_statement(Holder holder, NodeId node) {
         if (holder == Holder::ware) {
             if (present(child(node, 1))) {
                 report(DiagnosticKind::one_value, child(node, 1),
-                       "ware stands on a shelf: one name");
+                       "`shelf` of ware is a name alone; how much hotter it is, the kiln says");
             }
             break;
         }

@@ -70,6 +70,7 @@ TypeId Checker::expression(NodeId node, TypeId hint) {
     case NodeKind::breaks_rule: {
         if (!frame_->in_test) {
             report(DiagnosticKind::only_in_tests, node, "rules are asked about only in tests");
+            return set(node, Types::yes_no);
         }
         require(child(node, 0), Types::firing, "this");
         if (kind(node) == NodeKind::breaks_rule) {
@@ -183,11 +184,11 @@ void Checker::mismatch(NodeId node, TypeId expected, TypeId actual, std::string_
         return;
     }
     if (wanted == Types::temperature && actual == Types::cone) {
-        report(
-            DiagnosticKind::wrong_type, inner,
-            fmt::format("{} needs a temperature; a cone is not one, since it also depends on how "
-                        "fast the kiln climbs",
-                        what))
+        report(DiagnosticKind::wrong_type, inner,
+               fmt::format(
+                   "{} is a cone, but {} needs a temperature; when a cone falls depends on how "
+                   "fast the kiln climbs too",
+                   written, what))
             .mend(fmt::format("write `temperature({}, at: 60C/h)` for its end point at that rate",
                               written),
                   tree().span(inner), fmt::format("temperature({}, at: 60C/h)", written));
@@ -195,29 +196,35 @@ void Checker::mismatch(NodeId node, TypeId expected, TypeId actual, std::string_
     }
     if ((wanted == Types::temperature || wanted == Types::target) && actual == Types::difference) {
         report(DiagnosticKind::wrong_type, inner,
-               fmt::format("{} needs a temperature, but {} is a step between two temperatures",
-                           what, written));
+               fmt::format("{} is a step between two temperatures, but {} needs a temperature",
+                           written, what));
         return;
     }
     if (wanted == Types::difference && actual == Types::temperature) {
-        report(DiagnosticKind::wrong_type, inner,
-               fmt::format("{} needs a difference between two temperatures, such as 20dC, but this "
-                           "is a temperature",
-                           what));
+        report(
+            DiagnosticKind::wrong_type, inner,
+            fmt::format("{} is a temperature, but {} needs a difference between two, such as 20dC",
+                        written, what));
         return;
     }
     if (wanted == Types::fraction && actual == Types::number) {
-        Diagnostic& d = report(DiagnosticKind::missing_unit, inner,
-                               fmt::format("{} is a share: it needs a percent sign", what));
+        Diagnostic& d = report(
+            DiagnosticKind::missing_unit, inner,
+            kind(inner) == NodeKind::number
+                ? fmt::format("{} what? {} is a share and needs a percent sign", written, what)
+                : fmt::format("{} is a share, but this is a plain number", what));
         if (kind(inner) == NodeKind::number) {
             d.mend(fmt::format("write `{}%`", written), tree().span(inner),
                    fmt::format("{}%", written));
         }
         return;
     }
+    constexpr std::size_t long_source = 30; // from here on the mark below it shows it better
+    const bool short_source =
+        written.size() < long_source && written.find('\n') == std::string_view::npos;
     Diagnostic& d = report(DiagnosticKind::wrong_type, node,
-                           fmt::format("{} must be {}, but this is {}", what,
-                                       types_.describe(expected), types_.describe(actual)));
+                           fmt::format("{} is {}, but {} needs {}", short_source ? written : "this",
+                                       types_.describe(actual), what, types_.describe(expected)));
     mend_minutes(d, node, actual, wanted);
     if (const std::string example = types_.example(expected); d.mends.empty() && !example.empty())
         d.note(fmt::format("for example {}", example));
@@ -304,6 +311,13 @@ TypeId Checker::literal(NodeId node) {
         report(DiagnosticKind::bad_quantity, node, fmt::format("{} is too large", written));
         break;
     case LiteralProblem::Kind::not_a_number:
+        if (written.size() > 1 && written[0] == '0' && written[1] >= '0' && written[1] <= '9') {
+            const std::string plain(written.substr(written.find_first_not_of('0')));
+            report(DiagnosticKind::leading_zero, node,
+                   fmt::format("{} starts with a zero, which only cones do", written))
+                .mend(fmt::format("write `{}`", plain), whole, plain);
+            break;
+        }
         report(DiagnosticKind::bad_quantity, node, fmt::format("{} is no number", written));
         break;
     }
@@ -439,9 +453,7 @@ TypeId Checker::field_access(NodeId node) {
         if (meaning.alias != none) {
             const std::uint32_t found = program_.visible.find(meaning.alias, intern(word));
             if (found == PairMap::none || program_.declarations[found].module != meaning.alias) {
-                report(DiagnosticKind::unknown_name, word,
-                       fmt::format("module `{}` has no `{}`", program_.modules[meaning.alias].name,
-                                   source(word)));
+                report_not_in_module(word, meaning.alias);
                 return Types::poison;
             }
             if (!visible_from(frame_->module_id, program_.declarations[found])) {
@@ -523,9 +535,11 @@ std::optional<CallInfo> Checker::bind_arguments(NodeId node, const std::vector<W
             ++position;
         }
         if (at >= wanted.size()) {
-            Diagnostic& d = report(DiagnosticKind::too_many_arguments, argument,
-                                   fmt::format("`{}` takes {} argument{}", callee, wanted.size(),
-                                               wanted.size() == 1 ? "" : "s"));
+            Diagnostic& d = report(
+                DiagnosticKind::too_many_arguments, argument,
+                wanted.empty() ? fmt::format("`{}` takes no arguments", callee)
+                               : fmt::format("this is one too many: `{}` takes {} argument{}",
+                                             callee, wanted.size(), wanted.size() == 1 ? "" : "s"));
             if (declaration != none) {
                 const Declaration& other = program_.declarations[declaration];
                 d.note(program_.span(other.module,
@@ -596,9 +610,7 @@ TypeId Checker::call(NodeId node, bool as_phase) {
             const std::uint32_t found =
                 program_.visible.find(meaning.alias, intern(child(callee, 1)));
             if (found == PairMap::none || program_.declarations[found].module != meaning.alias) {
-                report(DiagnosticKind::unknown_name, child(callee, 1),
-                       fmt::format("module `{}` has no `{}`", program_.modules[meaning.alias].name,
-                                   source(child(callee, 1))));
+                report_not_in_module(child(callee, 1), meaning.alias);
             } else if (!visible_from(frame_->module_id, program_.declarations[found])) {
                 report(DiagnosticKind::private_name, child(callee, 1),
                        fmt::format("`{}` is private to its library", source(child(callee, 1))));
@@ -1010,12 +1022,13 @@ void Checker::mend_minutes(Diagnostic& d, NodeId node, TypeId actual, TypeId wan
 
 // The temperature in a product, written as a difference.
 void Checker::mend_difference(Diagnostic& d, NodeId product) {
+    const auto is_temperature = [&](std::uint32_t i) {
+        return frame_->module->info[child(product, i)].type == Types::temperature;
+    };
     for (std::uint32_t i : {0u, 1u}) {
         const NodeId side = unwrap(child(product, i));
-        if (kind(side) != NodeKind::quantity ||
-            frame_->module->info[side].type != Types::temperature) {
+        if (kind(side) != NodeKind::quantity || !is_temperature(i) || is_temperature(1 - i))
             continue;
-        }
         const std::string difference = as_difference(source(side));
         d.mend(fmt::format("write `{}` for so many degrees of difference", difference),
                tree().span(side), difference);
@@ -1066,14 +1079,28 @@ TypeId Checker::arithmetic(NodeId node, BinaryOp op, TypeId left, TypeId right) 
     case Refusal::temperature_plus_temperature: {
         Diagnostic& d = report(DiagnosticKind::temperature_plus_temperature, node,
                                "two temperatures can't be added");
-        if (kind(right_node) == NodeKind::quantity) {
-            const std::string difference = as_difference(right_text);
-            d.mend(fmt::format("write `{} + {}` for a step from one temperature to another",
-                               source(child(node, 0)), difference),
-                   tree().span(right_node), difference);
-        } else {
+        const NodeId left_node = unwrap(child(node, 0));
+        const auto number = [&](NodeId side) {
+            return frame_->module->literals[frame_->module->info[side].index].number;
+        };
+        const bool both =
+            kind(left_node) == NodeKind::quantity && kind(right_node) == NodeKind::quantity;
+        // The smaller of two is the step.
+        const NodeId step = kind(right_node) != NodeKind::quantity ||
+                                    (both && number(left_node) < number(right_node))
+                                ? left_node
+                                : right_node;
+        if (kind(step) != NodeKind::quantity) {
             d.mend("add a difference, such as 20dC");
+            break;
         }
+        const std::string difference = as_difference(source(step));
+        d.mend(step == right_node
+                   ? fmt::format("write `{} + {}` for a step from one temperature to another",
+                                 source(child(node, 0)), difference)
+                   : fmt::format("write `{} + {}` for a step from one temperature to another",
+                                 difference, source(child(node, 1))),
+               tree().span(step), difference);
         break;
     }
     case Refusal::temperature_times_number:

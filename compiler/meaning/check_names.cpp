@@ -1,6 +1,8 @@
 #include "compiler/meaning/checker.h"
 #include "compiler/source/nearest.h"
 
+#include <algorithm>
+
 namespace fettle {
 namespace {
 
@@ -34,6 +36,34 @@ void Checker::collect() {
         collect_imports(id);
     state_.assign(program_.declarations.size(), 0);
     edges_.resize(program_.declarations.size());
+}
+
+void Checker::set_aside_what_did_not_parse() {
+    if (!diagnostics_.has_errors())
+        return;
+    // Declarations stand in the order of their file.
+    std::vector<std::vector<DeclarationId>> in_file(program_.sources->size());
+    for (DeclarationId id = 0; id < program_.declarations.size(); ++id) {
+        const Declaration& declaration = program_.declarations[id];
+        in_file[program_.modules[declaration.module].file].push_back(id);
+    }
+    const auto span_of = [&](DeclarationId id) {
+        return program_.span(program_.declarations[id].module, program_.declarations[id].node);
+    };
+    for (const Diagnostic& diagnostic : diagnostics_.all()) {
+        if (diagnostic.level != Level::error || !diagnostic.has_span)
+            continue;
+        const auto& ids = in_file[diagnostic.span.file];
+        const auto after = std::partition_point(ids.begin(), ids.end(), [&](DeclarationId id) {
+            return span_of(id).begin <= diagnostic.span.begin;
+        });
+        if (after != ids.begin() && diagnostic.span.begin <= span_of(after[-1]).end)
+            program_.declarations[after[-1]].usable = false;
+        if (diagnostic.kind == DiagnosticKind::too_many_mistakes) {
+            for (auto id = after; id != ids.end(); ++id) // what is wrong in them is not listed
+                program_.declarations[*id].usable = false;
+        }
+    }
 }
 
 void Checker::collect_module(ModuleId id) {
@@ -157,22 +187,11 @@ void Checker::import_names(ModuleId id, const Import& import, NodeId use) {
             found != PairMap::none && program_.declarations[found].module == import.module;
         if (!own || !visible_from(id, program_.declarations[found])) {
             missed_.insert(id, name, 1);
-            Diagnostic& d =
-                report(own ? DiagnosticKind::private_name : DiagnosticKind::unknown_name, word,
-                       own ? fmt::format("`{}` is private to its library", source(word))
-                           : fmt::format("module `{}` has no `{}`",
-                                         program_.modules[import.module].name, source(word)));
-            if (own)
-                continue;
-            std::vector<std::string_view> names;
-            for (const Declaration& other : program_.declarations) {
-                if (other.module == import.module && other.name != 0 && visible_from(id, other)) {
-                    names.push_back(program_.name(other.name));
-                }
-            }
-            if (const auto near = nearest(source(word), names)) {
-                d.mend(fmt::format("did you mean `{}`?", *near), tree().span(word),
-                       std::string(*near));
+            if (own) {
+                report(DiagnosticKind::private_name, word,
+                       fmt::format("`{}` is private to its library", source(word)));
+            } else {
+                report_not_in_module(word, import.module);
             }
             continue;
         }
@@ -187,6 +206,19 @@ void Checker::import_names(ModuleId id, const Import& import, NodeId use) {
         imported_index_.insert(id, name, static_cast<std::uint32_t>(imported_.size()));
         imported_.push_back({id, name, tree().span(word)});
     }
+}
+
+void Checker::report_not_in_module(NodeId word, ModuleId module) {
+    Diagnostic& d =
+        report(DiagnosticKind::unknown_name, word,
+               fmt::format("module `{}` has no `{}`", program_.modules[module].name, source(word)));
+    std::vector<std::string_view> names;
+    for (const Declaration& other : program_.declarations) {
+        if (other.module == module && other.name != 0 && visible_from(frame_->module_id, other))
+            names.push_back(program_.name(other.name));
+    }
+    if (const auto near = nearest(source(word), names))
+        d.mend(fmt::format("did you mean `{}`?", *near), tree().span(word), std::string(*near));
 }
 
 void Checker::mark_imported(ModuleId module, NameId name) {
@@ -256,13 +288,19 @@ std::vector<std::string_view> Checker::names_in_reach() const {
 }
 
 void Checker::report_unknown_name(NodeId node, std::string_view name, TypeId hint) {
+    if (types_.kind(hint) == TypeKind::choice) {
+        Diagnostic& d = report(DiagnosticKind::unknown_choice, node,
+                               fmt::format("`{}` is not {}", name, types_.describe(hint)));
+        std::vector<std::string_view> words;
+        for (NameId word : types_[hint].words)
+            words.push_back(program_.name(word));
+        if (const auto near = nearest(name, words))
+            d.mend(fmt::format("did you mean `{}`?", *near), tree().span(node), std::string(*near));
+        return;
+    }
     Diagnostic& d = report(DiagnosticKind::unknown_name, node,
                            fmt::format("nothing is called `{}` here", name));
-    std::vector<std::string_view> names = names_in_reach();
-    if (types_.kind(hint) == TypeKind::choice) {
-        for (NameId word : types_[hint].words)
-            names.push_back(program_.name(word));
-    }
+    const std::vector<std::string_view> names = names_in_reach();
     if (const auto near = nearest(name, names)) {
         d.mend(fmt::format("did you mean `{}`?", *near), tree().span(node), std::string(*near));
         return;
@@ -276,9 +314,6 @@ void Checker::report_unknown_name(NodeId node, std::string_view name, TypeId hin
         d.mend(fmt::format("`{0}` has one: add `use {0} ({1})` at the top", module, name),
                {tree().file, 0, 0}, fmt::format("use {} ({})\n", module, name));
         return;
-    }
-    if (types_.kind(hint) == TypeKind::choice) {
-        d.mend(fmt::format("it must be {}", types_.describe(hint)));
     }
 }
 
@@ -304,9 +339,7 @@ DeclarationId Checker::find_path(NodeId path, std::string_view wanted) {
     const NodeId last = child(path, 1);
     const std::uint32_t found = program_.visible.find(meaning.alias, intern(last));
     if (found == PairMap::none || program_.declarations[found].module != meaning.alias) {
-        report(DiagnosticKind::unknown_name, last,
-               fmt::format("module `{}` has no `{}`", program_.modules[meaning.alias].name,
-                           source(last)));
+        report_not_in_module(last, meaning.alias);
         return none;
     }
     if (!visible_from(frame_->module_id, program_.declarations[found])) {
@@ -319,12 +352,15 @@ DeclarationId Checker::find_path(NodeId path, std::string_view wanted) {
 
 void Checker::report_unused_imports() {
     std::vector<bool> has_rules(program_.modules.size());
+    std::vector<bool> in_trouble(program_.modules.size()); // what is unused there can't be told
     for (const Declaration& declaration : program_.declarations) {
+        if (!declaration.usable)
+            in_trouble[declaration.module] = true;
         if (declaration.kind == DeclarationKind::rule)
             has_rules[declaration.module] = true;
     }
     for (const ImportedName& imported : imported_) {
-        if (imported.used)
+        if (imported.used || in_trouble[imported.module])
             continue;
         const std::uint32_t id = program_.visible.find(imported.module, imported.name);
         if (has_rules[program_.declarations[id].module])
@@ -336,7 +372,7 @@ void Checker::report_unused_imports() {
     }
     for (ModuleId id = 0; id < program_.modules.size(); ++id) {
         const Module& module = program_.modules[id];
-        for (std::size_t i = 0; i < module.imports.size(); ++i) {
+        for (std::size_t i = 0; !in_trouble[id] && i < module.imports.size(); ++i) {
             const Import& import = module.imports[i];
             if (import.alias == 0 || import_used_[id][i] || import.module == none ||
                 has_rules[import.module]) {

@@ -94,11 +94,6 @@ void Checker::check_setting(NodeId node) {
     case NodeKind::phase: {
         if (kind(child(node, 0)) == NodeKind::word)
             intern(child(node, 0)); // outputs print it
-        if (present(child(node, 1))) {
-            report(DiagnosticKind::misplaced_statement, child(node, 1),
-                   "a phase inside a firing takes no parameters")
-                .mend("move it out of the firing and run it with `follow`");
-        }
         if (present(child(node, 3)))
             require(child(node, 3), Types::text, "a title");
         const NodeId block = child(node, 4);
@@ -167,21 +162,10 @@ void Checker::check_slot_setting(NodeId node) {
     for (const auto& [name, profile_kind] : slots) {
         if (source(word) != name)
             continue;
-        if (count(node) != 2) {
-            report(DiagnosticKind::one_value, node,
-                   fmt::format("`{}` takes one name here; several go into `load {{ … }}`", name));
+        if (count(node) < 2)
             return;
-        }
         require(child(node, 1), types_.profile(profile_kind), fmt::format("`{}`", name));
         return;
-    }
-    constexpr std::string_view words[] = {"body",   "kiln",     "glaze",   "ware",    "load",
-                                          "start",  "let",      "require", "confirm", "allow",
-                                          "accept", "simplify", "phase",   "about"};
-    Diagnostic& d = report(DiagnosticKind::unknown_setting, word,
-                           fmt::format("a firing has no `{}`", source(word)));
-    if (const auto near = nearest(source(word), words)) {
-        d.mend(fmt::format("did you mean `{}`?", *near), tree().span(word), std::string(*near));
     }
 }
 
@@ -308,20 +292,6 @@ void Checker::check_climb(NodeId node) {
     switch (kind(how)) {
     case NodeKind::at_rate: require(child(how, 0), Types::rate, "the rate"); break;
     case NodeKind::over_time: require(child(how, 0), Types::duration, "`over`"); break;
-    case NodeKind::at_full:
-        if (cooling) {
-            report(DiagnosticKind::wrong_way, how, "`at full` is a climb at full power")
-                .mend("write `freely` to let the kiln cool by itself", tree().span(how), "freely");
-        }
-        break;
-    case NodeKind::freely:
-    case NodeKind::opened:
-        if (!cooling) {
-            report(DiagnosticKind::wrong_way, how,
-                   fmt::format("`{}` is a way to cool", source(how)))
-                .mend("write `at full` to climb at full power", tree().span(how), "at full");
-        }
-        break;
     default: break;
     }
     if (present(child(node, 2)))

@@ -19,7 +19,10 @@ class Checker {
     Checker(Program& program, Diagnostics& diagnostics)
         : program_(program), types_(*program.types), diagnostics_(diagnostics) {}
 
-    void collect();            // names of all declarations, imports
+    void collect(); // names of all declarations, imports
+    // Declarations with an error of the parser in them are checked, but not used, and what only
+    // seems unused in them is not remarked upon.
+    void set_aside_what_did_not_parse();
     void check_declarations(); // signatures, then bodies
     // Dependencies first; those on a cycle are reported and made unusable.
     std::vector<DeclarationId> in_order_of_dependence();
@@ -67,6 +70,7 @@ class Checker {
         bool reported = false; // a `use` line could not bring it in, and that has been said
     };
     Meaning look_up(NameId name);
+    void report_not_in_module(NodeId word, ModuleId module);
     void report_unknown_name(NodeId node, std::string_view name, TypeId hint);
     std::vector<std::string_view> names_in_reach() const;
     // A declaration by a dotted path; reports what is wrong. `wanted` for the message.

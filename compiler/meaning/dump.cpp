@@ -61,9 +61,8 @@ class Dumping {
             out_ += fmt::format("{}{}: {}", between, program_.name(parameter.name),
                                 type(parameter.type));
             if (parameter.default_value != none) {
-                out_ += fmt::format(
-                    " = {}",
-                    program_.modules[declaration.module].tree.source(parameter.default_value));
+                out_ += fmt::format(" = {}", program_.modules[declaration.module].tree.source(
+                                                 parameter.default_value));
             }
             between = ", ";
         }
@@ -75,8 +74,9 @@ class Dumping {
         const std::span<const Field> fields = fields_of(holder_of(profile.kind));
         for (std::size_t i = 0; i < profile.fields.size() && i < fields.size(); ++i) {
             if (profile.fields[i].known())
-                out_ += fmt::format("    {} {}\n", fields[i].name,
-                                    value(profile.fields[i], field_type(fields[i], *program_.types)));
+                out_ +=
+                    fmt::format("    {} {}\n", fields[i].name,
+                                value(profile.fields[i], field_type(fields[i], *program_.types)));
         }
         static constexpr std::string_view limits[] = {"rise", "fall", "peak"};
         for (const ProfileLimit& limit : profile.limits) {
@@ -91,8 +91,8 @@ class Dumping {
                                 profile_name(lining.insulation));
         }
         for (const ProfileShelf& shelf : profile.shelves) {
-            out_ += fmt::format("    shelf {} {}dC\n", program_.name(shelf.name),
-                                shelf.difference_k);
+            out_ +=
+                fmt::format("    shelf {} {}dC\n", program_.name(shelf.name), shelf.difference_k);
         }
         for (const ProfileControl& control : profile.controls) {
             out_ += fmt::format("    control {}: {}\n", program_.name(control.name),

@@ -175,9 +175,19 @@ bool Evaluator::spend(ModuleId module, NodeId node) {
 Value Evaluator::evaluate_known(ModuleId module, NodeId node, Value* frame, std::string_view what) {
     const Value value = evaluate(module, node, frame);
     if (value.is(ValueKind::unknown)) {
-        return fail(DiagnosticKind::missing_field, module, node,
-                    fmt::format("{} needs {}, which is not given", what,
-                                describe_missing(program_, value)));
+        Diagnostic& d =
+            diagnostics_.report(DiagnosticKind::missing_field, program_.span(module, node),
+                                fmt::format("{} needs {}, which is not given", what,
+                                            describe_missing(program_, value)));
+        const MissingField missing = unpack_missing(value.index);
+        if (missing.profile < program_.profiles.size()) {
+            const Declaration& profile =
+                program_.declarations[program_.profiles[missing.profile].declaration];
+            d.note(program_.span(profile.module,
+                                 program_.modules[profile.module].child(profile.node, 0)),
+                   "it can be given here");
+        }
+        return Value::poison();
     }
     if (value.is(ValueKind::nothing))
         return Value::poison();
@@ -544,6 +554,7 @@ Value Evaluator::compare(ModuleId id, NodeId node, BinaryOp op, const Value& a, 
     if (op == BinaryOp::is_not)
         return Value::yes_no(!same_value(a, b));
     if (a.kind != b.kind) {
+        const Module& module = program_.modules[id];
         const auto print_side = [&](std::uint32_t side, const Value& value) {
             return print_value(program_, value, module.info[module.child(node, side)].type);
         };

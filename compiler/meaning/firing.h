@@ -26,6 +26,7 @@ struct Step {
     double amount = 0;       // rate: K/s; over, soak: seconds; vent, atmosphere: the enum's value
     UnitId unit = 0;         // of `amount`, as it was written
     std::optional<double> with_soak_s;
+    UnitId unit_of_soak = 0;
     std::optional<double> waiting_within_k;
     NameId control = 0;    // of `set`
     std::string_view text; // note, job; the value of a control

@@ -572,6 +572,7 @@ class Instantiator {
             if (!value.known())
                 return false;
             step.with_soak_s = value.number;
+            step.unit_of_soak = value.unit;
         }
         const Step filled = step;
         Step& added = add_step(StepKind::climb, at, node);

@@ -1,5 +1,6 @@
 #include "compiler/meaning/modules.h"
 
+#include "compiler/source/nearest.h"
 #include "compiler/syntax/parse.h"
 
 #include <fmt/format.h>
@@ -181,8 +182,13 @@ class Loader {
         if (name == "std" || name.compare(0, 4, "std.") == 0) {
             const ModuleId id = find_standard(name, problem);
             if (id == none) {
-                diagnostics_.report(DiagnosticKind::unknown_module, span,
-                                    fmt::format("the standard library has no module `{}`", name));
+                Diagnostic& d = diagnostics_.report(
+                    DiagnosticKind::unknown_module, span,
+                    fmt::format("the standard library has no module `{}`", name));
+                const std::vector<std::string_view> names(from_.standard_names.begin(),
+                                                          from_.standard_names.end());
+                if (const auto near = nearest(name, names))
+                    d.mend(fmt::format("did you mean `{}`?", *near), span, std::string(*near));
             }
             return id;
         }

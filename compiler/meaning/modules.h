@@ -15,6 +15,7 @@ struct ModuleSources {
     SourceProvider& files;    // the user's own
     SourceProvider& standard; // "std/bodies.fettle": the library that comes with the compiler
     Sources& sources;         // everything that is read goes here
+    std::vector<std::string> standard_names = {}; // of all its modules, to suggest one
 };
 
 // Adds the modules of `paths` and all that they use. `paths` that cannot be read are reported.

@@ -187,7 +187,7 @@ std::string Types::describe(TypeId id) const {
     case TypeKind::text: return "a text";
     case TypeKind::yes_no: return "yes or no";
     case TypeKind::list: return fmt::format("a list (each {})", describe(type.element));
-    case TypeKind::range: return fmt::format("a range from {} to another", describe(type.element));
+    case TypeKind::range: return fmt::format("{} or a range of them", describe(type.element));
     case TypeKind::choice: {
         std::string words;
         for (std::size_t i = 0; i < type.words.size(); ++i) {
@@ -226,7 +226,9 @@ std::string Types::example(TypeId id) const {
     case TypeKind::text: return "\"…\"";
     case TypeKind::yes_no: return "yes";
     case TypeKind::list: return fmt::format("[{}]", example(type.element));
-    case TypeKind::range: return fmt::format("{0} to {0}", example(type.element));
+    case TypeKind::range:
+        return type.element == cone ? "cone 5 to cone 6"
+                                    : example(type.element); // one value widens
     case TypeKind::choice: return type.words.empty() ? "" : std::string(names_[type.words[0]]);
     default: return "";
     }

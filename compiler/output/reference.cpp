@@ -222,8 +222,7 @@ std::string template_page(const Program& program, DeclarationId template_,
     if (!refused.empty())
         text += "## What it asks for\n\n" + refused + "\n";
     if (!sample.shown.empty()) {
-        text += fmt::format("## A sample\n\n`firing sample = {}`\n\n```\n{}```\n\n", sample.call,
-                            sample.shown);
+        text += fmt::format("## A sample\n\n`{}`\n\n```\n{}```\n\n", sample.firing, sample.shown);
     }
     return text + "[All templates](README.md)\n";
 }

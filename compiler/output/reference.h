@@ -10,10 +10,10 @@
 
 namespace fettle {
 
-// One call of a template, and what `show` says about the firing.
+// One firing made from a template, and what `show` says about it.
 struct TemplateSample {
-    std::string call;  // "bisque(body: stoneware, kiln: electric_studio)"
-    std::string shown; // empty: the page has no sample
+    std::string firing; // "firing mugs = bisque(body: stoneware, kiln: electric_studio)"
+    std::string shown;  // empty: the page has no sample
 };
 
 std::string rule_page(const Program& program, DeclarationId rule);

@@ -56,7 +56,11 @@ std::string ware_line(const WareGroup& ware) {
     if (ware.thickness_mm) {
         parts.push_back(print_number(*ware.thickness_mm, 1) + "mm thick");
     }
-    if (ware.moisture) {
+    const bool was_fired = !ware.state.empty() && ware.state != "raw";
+    if (was_fired) {
+        parts.push_back(ware.bisqued.empty() ? std::string(ware.state)
+                                             : fmt::format("bisqued to {}", ware.bisqued));
+    } else if (ware.moisture) { // bisque has none that counts
         parts.push_back(print_number(*ware.moisture * 100, 1) + "% moist");
     }
     if (ware.mass_kg) {
@@ -366,7 +370,7 @@ void put_check(Page& page, const Check& check, Scale scale) {
         page.paragraph(indent, "", found);
     }
     if (check.result == CheckResult::waived) {
-        page.paragraph(indent, "allowed because ", check.waiver);
+        page.paragraph(indent, "", fmt::format("allowed because {}", check.waiver));
     }
     if (!check.reason.empty()) {
         page.paragraph(indent, "why:  ", check.reason);

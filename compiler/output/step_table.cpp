@@ -112,7 +112,9 @@ class StepTable {
             row.cells[what] = what_it_does(segment);
             row.cells[target] = print_temperature(segment.to_c, options_.scale, 1);
             row.cells[rate] = printed_rate(segment, options_.scale);
-            row.cells[time] = segment.kind == SegmentKind::soak && segment.duration_s
+            // A soak is shown as it was asked for; one that waits for a cone, to the minute.
+            const bool as_asked = segment.kind == SegmentKind::soak && segment.to_cone.empty();
+            row.cells[time] = as_asked && segment.duration_s
                                   ? print_duration(*segment.duration_s)
                                   : printed_time(segment.duration_s, segment.estimated_duration_s);
             put_start(row, known[i], estimated[i]);

@@ -15,7 +15,7 @@ struct parameter
 struct one_parameter : element<expect<parameter, Missing::parameter>> {};
 struct parameter_list
     : opt<pegtl::not_at<pegtl::one<')'>>, one_parameter,
-          star<next_label, pegtl::not_at<pegtl::one<')'>>, one_parameter>, opt<list_comma>> {};
+          star<next_entry, pegtl::not_at<pegtl::one<')'>>, one_parameter>, opt<list_comma>> {};
 struct parameters : bracketed<'(', parameter_list, ')'> {};
 
 struct imported_name : expect<new_name, Missing::name> {};

@@ -62,7 +62,7 @@ struct literal_leaf {
     FETTLE_MATCH {
         const char* const p = in.current();
         if (!lexical::digit(*p) && !(*p == '-' && lexical::digit(p[1]))) {
-            const char* const after = dashed_literal(b, p);
+            const char* const after = marked_literal(b, p);
             in.iterator() = after;
             return after != p;
         }
@@ -169,9 +169,7 @@ struct name_leaf {
             return false;
         }
         b.literal_kind = NodeKind::name;
-        if (odd_name(p))
-            mend_name(b, p, after);
-        in.iterator() = after;
+        in.iterator() = odd_name(p, after) ? mend_name(b, p, after) : after;
         return true;
     }
 };
@@ -180,10 +178,20 @@ struct name : seq<name_leaf, blank> {};
 struct paren : bracketed<'(', expect<expression, Missing::expression>, ')'> {};
 // The last one may have a comma behind it, too.
 struct list_comma : sign<',', Behind::operand> {};
+// A comma, or the start of the next entry where it was forgotten.
+struct next_entry {
+    using rule_t = next_entry;
+    using subs_t = pegtl::type_list<>;
+    FETTLE_MATCH {
+        if (try_rule<list_comma, A, Action, Control>(in, b))
+            return true;
+        return entry_ahead(b, in.current()) && forgotten_comma(b, in.current());
+    }
+};
 struct list_element : element<expect<expression, Missing::element>> {};
 struct list_elements
     : opt<pegtl::not_at<pegtl::one<']'>>, list_element,
-          star<list_comma, pegtl::not_at<pegtl::one<']'>>, list_element>, opt<list_comma>> {};
+          star<next_entry, pegtl::not_at<pegtl::one<']'>>, list_element>, opt<list_comma>> {};
 struct list_literal : bracketed<'[', list_elements, ']'> {};
 
 struct primary : sor<literal, cone, yes, no, name, text_token, paren, list_literal> {};
@@ -195,20 +203,10 @@ struct label_ahead {
     FETTLE_MATCH { return label_at(in.current()); }
 };
 struct label : seq<label_ahead, any_word, colon> {};
-// A comma, or the start of the next labelled entry where it was forgotten.
-struct next_label {
-    using rule_t = next_label;
-    using subs_t = pegtl::type_list<>;
-    FETTLE_MATCH {
-        if (try_rule<list_comma, A, Action, Control>(in, b))
-            return true;
-        return label_at(in.current()) && forgotten_comma(b, in.current());
-    }
-};
 struct argument : seq<optional<label>, expect<expression, Missing::argument>> {};
 struct arguments
     : opt<pegtl::not_at<pegtl::one<')'>>, element<argument>,
-          star<next_label, pegtl::not_at<pegtl::one<')'>>, element<argument>>, opt<list_comma>> {};
+          star<next_entry, pegtl::not_at<pegtl::one<')'>>, element<argument>>, opt<list_comma>> {};
 struct call_tail : bracketed<'(', arguments, ')'> {};
 struct field_tail : seq<dot, expect<any_word, Missing::name_after_dot>> {};
 struct postfix : seq<primary, star<sor<chained<field_tail>, chained<call_tail>>>> {};
@@ -319,8 +317,24 @@ struct conjunction : seq<negation, star<chained<and_tail>>> {};
 struct or_tail : seq<logical_word<BinaryOp::or_>, expect<conjunction, Missing::condition>> {};
 struct disjunction : seq<conjunction, star<chained<or_tail>>> {};
 
+// `otherwise`, or `else` before a value.
+struct otherwise_sign {
+    using rule_t = otherwise_sign;
+    using subs_t = pegtl::type_list<>;
+    FETTLE_MATCH {
+        const char* const p = in.current();
+        if (*p == 'e' && (b.panic || at_quote(lexical::skip_spaces(p + 4))))
+            return false;
+        const std::uint32_t length = otherwise_at(b, p);
+        if (length == 0)
+            return false;
+        b.token_end = p + length;
+        in.iterator() = past<Behind::operand>(b, b.token_end);
+        return true;
+    }
+};
 struct conditional_tail : seq<key_operand<"when">, expect<disjunction, Missing::condition>,
-                              expect_sign<across<key_operand<"otherwise">>, Missing::otherwise>,
+                              expect_sign<across<otherwise_sign>, Missing::otherwise>,
                               nested<expect<expression, Missing::otherwise_value>>> {};
 struct expression : seq<disjunction, opt<conditional_tail>> {};
 
@@ -379,7 +393,8 @@ FETTLE_LEXICAL(version_leaf);
 FETTLE_LEXICAL(text_part);
 FETTLE_LEXICAL(minus_sign);
 FETTLE_LEXICAL(name_leaf);
-FETTLE_LEXICAL(next_label);
+FETTLE_LEXICAL(otherwise_sign);
+FETTLE_LEXICAL(next_entry);
 FETTLE_LEXICAL(not_word);
 #undef FETTLE_LEXICAL
 template <typename Name>

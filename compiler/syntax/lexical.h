@@ -76,6 +76,11 @@ inline std::string_view word_at(const char* p) {
     return {p, static_cast<std::size_t>(after_word(p) - p)};
 }
 
+// Does the text at `p` start with `with`?
+inline bool starts(const char* p, std::string_view with) {
+    return std::strncmp(p, with.data(), with.size()) == 0;
+}
+
 // Does a name go on at `p`?
 inline bool inside_word(const char* p) {
     const std::uint8_t c = class_of(*p);

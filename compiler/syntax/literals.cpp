@@ -2,7 +2,9 @@
 
 #include "compiler/source/characters.h"
 
+#include <algorithm>
 #include <fmt/format.h>
+#include <iterator>
 #include <string>
 #include <string_view>
 
@@ -41,12 +43,49 @@ const char* mended(TreeBuilder& b, DiagnosticKind kind, const char* p, const cha
     return after;
 }
 
+// "12,5C", or "1,222C", which may be meant either way.
 const char* decimal_comma(TreeBuilder& b, const char* p, const char* comma) {
     const char* const after = comma + 1 + lexical::literal_at(comma + 1).length;
-    const std::string right = replaced(text_of(p, after), ",", ".");
-    return mended(b, DiagnosticKind::decimal_comma, p, after,
-                  fmt::format("`{}`: a decimal point is a point, not a comma", text_of(p, after)),
-                  right);
+    const std::string_view whole = text_of(p, after);
+    const bool thousands = comma - p <= 3 && lexical::digit(comma[2]) && lexical::digit(comma[3]) &&
+                           !lexical::digit(comma[4]);
+    b.literal_kind = NodeKind::error;
+    auto& said = b.report(
+        DiagnosticKind::decimal_comma, p, after,
+        thousands ? fmt::format("`{}`: a number has no comma, whatever it stands for", whole)
+                  : fmt::format("`{}`: a decimal point is a point, not a comma", whole));
+    if (thousands) {
+        const std::string joined = replaced(whole, ",", "");
+        said.mend(fmt::format("for thousands, write `{}`", joined), b.span(p, after), joined);
+    }
+    const std::string pointed = replaced(whole, ",", ".");
+    said.mend(thousands ? fmt::format("for a fraction, write `{}`", pointed)
+                        : fmt::format("write `{}`", pointed),
+              b.span(p, after), pointed);
+    return after;
+}
+
+// "1 222C"
+const char* spaced_thousands(TreeBuilder& b, const char* p, const char* rest) {
+    const char* const after = rest + lexical::literal_at(rest).length;
+    std::string right(text_of(p, after));
+    right.erase(std::remove(right.begin(), right.end(), ' '), right.end());
+    return mended(b, DiagnosticKind::space_before_unit, p, after,
+                  fmt::format("`{}`: there is no space inside a number", text_of(p, after)), right);
+}
+
+// How a unit that is written out is written here.
+std::string_view short_unit(std::string_view word) {
+    struct Name {
+        std::string_view from, to;
+    };
+    static constexpr Name names[] = {{"hour", "h"}, {"hours", "h"},     {"hr", "h"},
+                                     {"hrs", "h"},  {"minute", "m"},    {"mins", "m"},
+                                     {"sec", "s"},  {"minutes", "m"},   {"seconds", "s"},
+                                     {"days", "d"}, {"metres", "metre"}};
+    const auto* const found = std::find_if(std::begin(names), std::end(names),
+                                           [&](const Name& n) { return n.from == word; });
+    return found == std::end(names) ? word : found->to;
 }
 
 // "600 degrees", "600 deg C"
@@ -71,12 +110,26 @@ const char* degrees(TreeBuilder& b, const char* p, const char* number_end, const
     return after;
 }
 
+// "20 min", "100 C/h", "1 hour 30 minutes"
 const char* spaced_unit(TreeBuilder& b, const char* p, const char* number_end, const char* unit) {
     const char* after = lexical::after_word(unit);
-    if (*after == '/' && lexical::class_of(after[1]) & lexical::is_letter) {
+    std::string right =
+        fmt::format("{}{}", text_of(p, number_end), short_unit(text_of(unit, after)));
+    if (*after == '/' && (lexical::class_of(after[1]) & lexical::is_letter)) {
+        const char* const per = after;
         after = lexical::after_word(after + 1);
+        right += text_of(per, after);
     }
-    const std::string right = fmt::format("{}{}", text_of(p, number_end), text_of(unit, after));
+    for (;;) {
+        const char* const digits = lexical::skip_spaces(after);
+        const lexical::Literal more = lexical::literal_at(digits);
+        const char* const next = lexical::skip_spaces(digits + more.length);
+        if (more.kind != NodeKind::number || !lexical::looks_like_unit(lexical::word_at(next)))
+            break;
+        after = lexical::after_word(next);
+        right += fmt::format("{}{}", text_of(digits, digits + more.length),
+                             short_unit(text_of(next, after)));
+    }
     return mended(b, DiagnosticKind::space_before_unit, p, after,
                   fmt::format("`{}`: a unit stands right behind its number", text_of(p, after)),
                   right);
@@ -126,6 +179,10 @@ const char* mend_literal(TreeBuilder& b, const char* p, Literal found) {
     }
     if (*after == ' ') {
         const char* const unit = lexical::skip_spaces(after);
+        if (lexical::digit(*unit)) {
+            const bool three = lexical::digit(unit[1]) && lexical::digit(unit[2]);
+            return three && !lexical::digit(unit[3]) ? spaced_thousands(b, p, unit) : after;
+        }
         const std::string_view word = lexical::word_at(unit);
         if (word == "degrees" || word == "degree" || word == "deg") {
             return degrees(b, p, after, unit);
@@ -138,13 +195,20 @@ const char* mend_literal(TreeBuilder& b, const char* p, Literal found) {
     return after;
 }
 
-const char* dashed_literal_slow(TreeBuilder& b, const char* p) {
-    for (const std::string_view dash : {"–", "−", "—", "‐", "‑"}) {
-        if (std::strncmp(p, dash.data(), dash.size()) != 0)
+const char* marked_literal_slow(TreeBuilder& b, const char* p) {
+    for (const std::string_view mark : {"^", "Δ", "∆", "△", "▲"}) {
+        const char* const digits = p + mark.size();
+        if (!lexical::starts(p, mark) || !lexical::digit(*digits))
             continue;
+        const char* const after = digits + lexical::literal_at(digits).length;
+        return mended(b, DiagnosticKind::unusual_sign, p, after,
+                      fmt::format("`{}`: a cone is written with the word", text_of(p, after)),
+                      fmt::format("cone {}", text_of(digits, after)));
+    }
+    for (const std::string_view dash : {"–", "−", "—", "‐", "‑"}) {
         const char* const digits = p + dash.size();
-        if (!lexical::digit(*digits))
-            return p;
+        if (!lexical::starts(p, dash) || !lexical::digit(*digits))
+            continue;
         const char* const after = digits + lexical::literal_at(digits).length;
         return mended(
             b, DiagnosticKind::unusual_sign, p, after,
@@ -182,22 +246,47 @@ const char* mend_cone(TreeBuilder& b, const char* p, std::uint32_t length) {
                   std::string(text_of(p, number_end)));
 }
 
-void mend_name(TreeBuilder& b, const char* p, const char* after) {
-    const std::string_view name = text_of(p, after);
-    for (const char* digits = p + 4; digits < after; ++digits) {
-        if (!lexical::digit(*digits))
-            return;
+namespace {
+
+// Does the text look as if something of that name were declared in it? Answers are kept, and past
+// some number it is yes: the passes that know the names will say what is wrong.
+bool is_declared(TreeBuilder& b, std::string_view name) {
+    constexpr std::size_t most = 64;
+    for (const auto& [known, declared] : b.names_looked_up) {
+        if (known == name)
+            return declared;
     }
+    if (b.names_looked_up.size() >= most)
+        return true;
     const std::string_view text(b.begin, static_cast<std::size_t>(b.end - b.begin));
+    bool declared = text.find(fmt::format("{}:", name)) != std::string_view::npos;
     for (const std::string_view before : {"let ", "each "}) {
-        if (text.find(fmt::format("{}{}", before, name)) != std::string_view::npos)
-            return;
+        declared = declared || text.find(fmt::format("{}{}", before, name)) != text.npos;
     }
-    if (text.find(fmt::format("{}:", name)) != std::string_view::npos)
-        return;
-    (void)mended(b, DiagnosticKind::cone_without_space, p, after,
-                 fmt::format("`{}` is a name; a cone has a space before its number", name),
-                 fmt::format("cone {}", name.substr(4)));
+    b.names_looked_up.emplace_back(name, declared);
+    return declared;
+}
+
+} // namespace
+
+const char* mend_name(TreeBuilder& b, const char* p, const char* after) {
+    const char* const digits = *p == 'C' || *after == '-' ? lexical::skip_spaces(after + 1) : p + 4;
+    if (!lexical::digit(*digits))
+        return after;
+    const char* const number_end = digits + lexical::literal_at(digits).length;
+    if (digits < after && number_end != after)
+        return after; // "cone6_glaze"
+    const std::string_view name = text_of(p, after);
+    if (is_declared(b, name))
+        return after;
+    const std::string right = fmt::format("cone {}", text_of(digits, number_end));
+    if (*p == 'C') {
+        return mended(b, DiagnosticKind::capital_letters, p, number_end,
+                      fmt::format("`{}` is written `cone`", name), right);
+    }
+    return mended(b, DiagnosticKind::cone_without_space, p, number_end,
+                  fmt::format("`{}`: a cone has a space before its number", text_of(p, number_end)),
+                  right);
 }
 
 } // namespace fettle

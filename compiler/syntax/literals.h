@@ -16,15 +16,16 @@ inline bool odd_literal(const TreeBuilder& b, const char* p, lexical::Literal fo
         return true;
     if (*after == ',')
         return b.brackets == 0 && lexical::digit(after[1]);
-    return *after == ' ' && (lexical::class_of(after[1]) & lexical::is_letter);
+    return *after == ' ' &&
+           (lexical::class_of(after[1]) & (lexical::is_letter | lexical::is_digit));
 }
 // Past the literal; sets TreeBuilder::literal_kind.
 const char* mend_literal(TreeBuilder& b, const char* p, lexical::Literal found);
 
-// A dash that was typed for the minus of a literal: past the literal, or `p`.
-const char* dashed_literal_slow(TreeBuilder& b, const char* p);
-inline const char* dashed_literal(TreeBuilder& b, const char* p) {
-    return static_cast<unsigned char>(*p) == 0xE2 ? dashed_literal_slow(b, p) : p;
+// A literal with an unusual sign in front, a dash for a minus or "^6" for a cone: past it, or `p`.
+const char* marked_literal_slow(TreeBuilder& b, const char* p);
+inline const char* marked_literal(TreeBuilder& b, const char* p) {
+    return *p == '^' || (lexical::class_of(*p) & lexical::is_high) ? marked_literal_slow(b, p) : p;
 }
 
 // "cone 6C", "cone 6," and a digit.
@@ -35,10 +36,14 @@ inline bool odd_cone(const char* p, std::uint32_t length) {
 }
 const char* mend_cone(TreeBuilder& b, const char* p, std::uint32_t length);
 
-// "cone6" without its space: reported, unless something of that name is declared.
-inline bool odd_name(const char* p) {
-    return *p == 'c' && p[1] == 'o' && p[2] == 'n' && p[3] == 'e' && lexical::digit(p[4]);
+// "cone6" and "cone-6" without their space, "Cone 6": reported, unless something of that name is
+// declared. Gives where to go on.
+inline bool odd_name(const char* p, const char* after) {
+    if (*p == 'c')
+        return p[1] == 'o' && p[2] == 'n' && p[3] == 'e' &&
+               (lexical::digit(p[4]) || (p[4] == '-' && lexical::digit(p[5])));
+    return *p == 'C' && after == p + 4 && *after == ' ';
 }
-void mend_name(TreeBuilder& b, const char* p, const char* after);
+const char* mend_name(TreeBuilder& b, const char* p, const char* after);
 
 } // namespace fettle

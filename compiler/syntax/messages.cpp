@@ -193,6 +193,15 @@ const char* missing_target_to(TreeBuilder& b, const char* p) {
             .mend("leave out where it starts, and write `to` and where it ends");
         return nullptr;
     }
+    const lexical::Literal literal = lexical::literal_at(p);
+    const std::string_view whole(p, literal.length);
+    if (whole.find('/') != std::string_view::npos || word == "freely" || word == "opened") {
+        const std::string_view found = token_at(p);
+        b.report(DiagnosticKind::missing_word, p, p + found.size(),
+                 fmt::format("`{}` says how; where to comes first", found))
+            .mend("write `ramp to 600C at 100C/h` or `cool to 600C freely`");
+        return nullptr;
+    }
     if (!starts_operand(p) || lexical::is_reserved(word)) {
         const std::string_view step = word_before(b, b.token_end);
         b.report(DiagnosticKind::missing_part, b.token_end - step.size(), b.token_end,
@@ -219,6 +228,17 @@ void missing_how(TreeBuilder& b, Missing what, const char* p) {
             .mend("write `freely` to let the kiln cool by itself");
         return;
     }
+    if (found == "in") {
+        b.report(missing.kind, p, p + 2, "the time that a step takes stands behind `over`")
+            .mend("write `over`", b.span(p, p + 2), "over");
+        return;
+    }
+    if (!ramp && (found == "naturally" || found == "free" || found == "slowly")) {
+        b.report(missing.kind, p, p + found.size(),
+                 fmt::format("`{}` is written `freely`: shut, and left to itself", found))
+            .mend("write `freely`", b.span(p, p + found.size()), "freely");
+        return;
+    }
     const bool rate = lexical::digit(*p);
     if (rate) {
         b.report(DiagnosticKind::missing_word, b.token_end, b.token_end,
@@ -243,11 +263,9 @@ void missing_text(TreeBuilder& b, const Part& missing, const char* p) {
                  fmt::format("{} is missing here, such as `{}`", missing.what, missing.example));
         return;
     }
-    const char* end = lexical::to_line_end(p);
-    for (const char* c = p; c < end; ++c) {
-        if (*c == '#' || *c == '}' || *c == '{' || *c == ';')
-            end = c;
-    }
+    const char* end = p;
+    while (*end != '\0' && std::strchr("\n#}{;", *end) == nullptr)
+        ++end;
     while (end > p && (lexical::class_of(end[-1]) & lexical::is_blank))
         --end;
     std::string right = *p == '\'' || *p == '`' ? std::string(p + 1, end) : std::string(p, end);
@@ -286,6 +304,11 @@ void missing_block(TreeBuilder& b, const char* p) {
     }
 }
 
+bool is_literal(NodeKind kind) {
+    return kind == NodeKind::number || kind == NodeKind::quantity || kind == NodeKind::cone ||
+           kind == NodeKind::clock;
+}
+
 // Slips with a message of their own; true if one was told.
 bool told_specially(TreeBuilder& b, Missing what, const char* p) {
     const std::string_view word = lexical::word_at(p);
@@ -295,6 +318,13 @@ bool told_specially(TreeBuilder& b, Missing what, const char* p) {
     }
     if (*p == '\'' || *p == '`') {
         missing_text(b, part(Missing::text), p);
+        return true;
+    }
+    if (what == Missing::name_after_dot && at_end(p) && !b.stack.empty() &&
+        is_literal(b.stack.back().kind)) {
+        b.report(DiagnosticKind::left_over, b.token_end - 1, b.token_end,
+                 "there is no full stop at the end of a line")
+            .mend("leave it out", b.span(b.token_end - 1, b.token_end), "");
         return true;
     }
     if (*p == '.' && lexical::digit(p[1])) {
@@ -340,9 +370,6 @@ std::string_view token_at(const char* p) {
     return {p, first_character({p, strnlen(p, 4)}).length};
 }
 
-namespace {
-
-// "ramp ramp to 600C"
 bool told_twice(TreeBuilder& b, const char* p) {
     const std::string_view word = lexical::word_at(p);
     if (word.empty() || word != word_before(b, b.token_end))
@@ -352,8 +379,6 @@ bool told_twice(TreeBuilder& b, const char* p) {
         .mend("leave one out", b.span(b.token_end, p + word.size()), "");
     return true;
 }
-
-} // namespace
 
 const char* report_missing(TreeBuilder& b, Missing what, const char* p) {
     const Part& missing = part(what);

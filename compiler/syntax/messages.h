@@ -20,6 +20,9 @@ const char* report_missing(TreeBuilder& b, Missing what, const char* p);
 // A call at `p` where `=` should be: reported, and true.
 bool call_without_sign(TreeBuilder& b, const char* p);
 
+// The word at `p` is the same as the one before it ("ramp ramp to 600C"): reported, and true.
+bool told_twice(TreeBuilder& b, const char* p);
+
 void report_nesting(TreeBuilder& b, const char* p);
 void report_operators(TreeBuilder& b, const char* p);
 // `a < b < c`: `first` is the comparison before, the second sign stands at `p`.

@@ -1,16 +1,14 @@
 #include "compiler/syntax/operators.h"
 
+#include <algorithm>
 #include <fmt/format.h>
 #include <string_view>
 
 namespace fettle {
 namespace {
 
-bool starts(const char* p, std::string_view with) {
-    return std::strncmp(p, with.data(), with.size()) == 0;
-}
 bool word_is(const char* p, std::string_view word) {
-    return starts(p, word) && !lexical::inside_word(p + word.size());
+    return lexical::starts(p, word) && !lexical::inside_word(p + word.size());
 }
 
 // Reports that `wrong` at `p` is written `right`; gives its length.
@@ -40,7 +38,7 @@ std::uint32_t read_as_word(TreeBuilder& b, const char* p, std::string_view wrong
 
 std::uint32_t dash_at(TreeBuilder& b, const char* p) {
     for (const std::string_view dash : {"–", "−", "—", "‐", "‑"}) {
-        if (starts(p, dash))
+        if (lexical::starts(p, dash))
             return read_as(b, p, dash, "-");
     }
     return 0;
@@ -73,11 +71,11 @@ std::uint32_t comparison_sign_at(TreeBuilder& b, const char* p, BinaryOp& op) {
         return is(BinaryOp::is_not, static_cast<std::uint32_t>(second + 3 - p));
     }
     case '\xE2':
-        if (starts(p, "≤"))
+        if (lexical::starts(p, "≤"))
             return is(BinaryOp::less_equal, read_as(b, p, "≤", "<="));
-        if (starts(p, "≥"))
+        if (lexical::starts(p, "≥"))
             return is(BinaryOp::greater_equal, read_as(b, p, "≥", ">="));
-        if (starts(p, "≠"))
+        if (lexical::starts(p, "≠"))
             return is(BinaryOp::is_not, read_as_word(b, p, "≠", "is not"));
         return 0;
     default: return 0;
@@ -89,7 +87,7 @@ std::uint32_t logical_sign_at(TreeBuilder& b, const char* p, BinaryOp op) {
     if (word_is(p, to_string(op)))
         return and_ ? 3 : 2;
     const std::string_view doubled = and_ ? "&&" : "||";
-    if (starts(p, doubled))
+    if (lexical::starts(p, doubled))
         return read_as_word(b, p, doubled, to_string(op));
     if (*p == doubled.front())
         return read_as_word(b, p, doubled.substr(1), to_string(op));
@@ -107,7 +105,8 @@ bool loose_operator_at(const char* p) {
         if (word_is(p, word))
             return true;
     }
-    return *p == '<' || *p == '>' || *p == '=' || starts(p, "!=") || *p == '&' || *p == '|';
+    return *p == '<' || *p == '>' || *p == '=' || lexical::starts(p, "!=") || *p == '&' ||
+           *p == '|';
 }
 
 std::uint32_t otherwise_at(TreeBuilder& b, const char* p) {
@@ -132,6 +131,14 @@ const char* needless_for_slow(TreeBuilder& b, const char* p) {
 bool label_at(const char* p) {
     const char* const after = lexical::after_word(p);
     return after != p && *lexical::skip_spaces(after) == ':';
+}
+
+bool entry_ahead(const TreeBuilder& b, const char* p) {
+    if (label_at(p))
+        return true;
+    const std::string_view word = lexical::word_at(p);
+    const bool operand = word.empty() ? lexical::digit(*p) : !lexical::is_reserved(word);
+    return operand && std::find(b.token_end, p, '\n') != p;
 }
 
 bool next_choice_at(const TreeBuilder& b, const char* p) {

@@ -76,6 +76,9 @@ inline const char* needless_for(TreeBuilder& b, const char* p) {
 // `name:` (any word may be an argument's label).
 bool label_at(const char* p);
 
+// Does another entry of a list start at `p`, with a label or on a line of its own?
+bool entry_ahead(const TreeBuilder& b, const char* p);
+
 // A comma and a word behind it that is not the name of the next parameter.
 bool next_choice_at(const TreeBuilder& b, const char* p);
 

@@ -9,13 +9,9 @@
 namespace fettle {
 namespace {
 
-bool starts(const char* p, std::string_view with) {
-    return std::strncmp(p, with.data(), with.size()) == 0;
-}
-
 // Past the text whose quote stands at `p`; to the end of the line where it is not closed.
 const char* past_text(const char* p) {
-    if (starts(p, "\"\"\"")) {
+    if (lexical::starts(p, "\"\"\"")) {
         const char* const end = std::strstr(p + 3, "\"\"\"");
         return end ? end + 3 : p + 3;
     }
@@ -35,12 +31,34 @@ bool goes_on_behind(const char* begin, const char* p) {
     return p > begin && std::strchr(",+*/=<>", p[-1]) != nullptr;
 }
 
+// A number or a sign, where only a word could start a line.
+bool starts_nothing(const TreeBuilder& b, const char* p) {
+    if (lexical::after_word(p) != p || *p == '}' || *p == ';' || *p == '\0')
+        return false;
+    return b.blocks.empty() || b.blocks.back().place != BlockKind::memory;
+}
+
 // Can what stands at the start of a line only belong to the line before it?
 bool goes_on_before(const TreeBuilder& b, const char* p) {
     const std::string_view word = lexical::word_at(p);
     const bool in_firing = !b.blocks.empty() && b.blocks.back().place == BlockKind::firing;
-    return word == "otherwise" || word == "else" || (word == "because" && in_firing) || *p == '{' ||
-           *p == '"';
+    return word == "otherwise" || word == "else" || (word == "because" && in_firing) ||
+           starts_nothing(b, p);
+}
+
+// Does the line at `p` close more brackets than it opens?
+bool closes_bracket(const char* p) {
+    int open = 0;
+    for (; *p != '\n' && *p != '\0' && *p != '#' && *p != '{' && *p != '}'; ++p) {
+        if (*p == '"') {
+            p = past_text(p) - 1;
+        } else if (*p == '(' || *p == '[') {
+            ++open;
+        } else if ((*p == ')' || *p == ']') && --open < 0) {
+            return true;
+        }
+    }
+    return false;
 }
 
 const char* skip_in_text(const TreeBuilder& b, const char* p) {
@@ -55,21 +73,6 @@ const char* line_start(const TreeBuilder& b, const char* p) {
     return p;
 }
 
-// The blanks at the start of the line of `p`; a tab counts as four.
-std::ptrdiff_t indent(const TreeBuilder& b, const char* p) {
-    std::ptrdiff_t width = 0;
-    for (const char* c = line_start(b, p); *c == ' ' || *c == '\t'; ++c)
-        width += *c == ' ' ? 1 : 4;
-    return width;
-}
-
-bool first_on_line(const TreeBuilder& b, const char* p) {
-    const char* c = line_start(b, p);
-    while (c < p && (lexical::class_of(*c) & lexical::is_blank))
-        ++c;
-    return c == p;
-}
-
 bool line_opens_block(const char* p) {
     const char* end = lexical::to_line_end(p);
     if (const char* const comment =
@@ -82,6 +85,19 @@ bool line_opens_block(const char* p) {
 }
 
 } // namespace
+
+std::ptrdiff_t indent(const TreeBuilder& b, const char* p) {
+    std::ptrdiff_t width = 0;
+    for (const char* c = line_start(b, p); *c == ' ' || *c == '\t'; ++c)
+        width += *c == ' ' ? 1 : 4;
+    return width;
+}
+
+bool first_on_line(const TreeBuilder& b, const char* p) {
+    while (p > b.begin && (lexical::class_of(p[-1]) & lexical::is_blank))
+        --p;
+    return p == b.begin || p[-1] == '\n';
+}
 
 int missing_braces(TreeBuilder& b) {
     if (b.braces_counted)
@@ -133,7 +149,10 @@ const char* past_stray_brace(TreeBuilder& b, const char* p) {
         --b.missing_braces;
         return p + 1;
     }
+    if (b.looks_ahead < 0)
+        return lexical::to_line_end(p);
     const char* const close = skip_block(b, p + 1);
+    b.looks_ahead -= close - p;
     return *close == '}' ? close + 1 : lexical::to_line_end(p);
 }
 
@@ -220,25 +239,6 @@ bool goes_on_with(std::string_view word) {
     return lexical::is_reserved(word) ||
            std::find(std::begin(words), std::end(words), word) != std::end(words);
 }
-
-namespace {
-
-// Does the line at `p` close more brackets than it opens?
-bool closes_bracket(const char* p) {
-    int open = 0;
-    for (; *p != '\n' && *p != '\0' && *p != '#' && *p != '{' && *p != '}'; ++p) {
-        if (*p == '"') {
-            p = past_text(p) - 1;
-        } else if (*p == '(' || *p == '[') {
-            ++open;
-        } else if ((*p == ')' || *p == ']') && --open < 0) {
-            return true;
-        }
-    }
-    return false;
-}
-
-} // namespace
 
 const char* past_lines_in_brackets(const char* p) {
     const char* const next = lexical::skip_gap(p);
@@ -333,12 +333,15 @@ bool means_a_block(TreeBuilder& b, const char* p) {
 }
 
 const char* start_without_brace(TreeBuilder& b, BlockKind place, const char* p) {
-    if (!b.block_required || *p == '\0' || *p == '}')
+    if (!b.block_required || *p == '\0')
         return nullptr;
     const bool one_missing = missing_braces(b) < 0; // in the file: it must be this one
     const bool same_line = std::find(b.token_end, p, '\n') == p;
     const char* start = p;
-    if (same_line) {
+    if (*p == '}') { // an empty block
+        if (!one_missing)
+            return nullptr;
+    } else if (same_line) {
         if (!one_missing)
             return nullptr;
         if (!may_start(place, p)) { // "@ soak 5m"
@@ -348,7 +351,8 @@ const char* start_without_brace(TreeBuilder& b, BlockKind place, const char* p) 
                     ++start;
             }
         }
-    } else if (!may_start(place, p) || (!one_missing && indent(b, p) <= indent(b, b.statement))) {
+    } else if (!may_start(place, p) ||
+               (!one_missing && (takes_fields(place) || indent(b, p) <= indent(b, b.statement)))) {
         return nullptr;
     }
     if (!b.panic)
@@ -374,6 +378,11 @@ const char* leave_block(TreeBuilder& b, const char* p) {
     b.panic = false;
     if (p == b.wrong_close)
         return p + 1;
+    const bool opened = *block.brace == '{';
+    if (!opened && *p == '}' && first_on_line(b, p) && indent(b, p) < indent(b, block.owner)) {
+        --b.missing_braces; // it closes a block further out
+        return p;
+    }
     if (*p == '}') {
         if (first_on_line(b, p) && indent(b, p) < indent(b, block.owner)) {
             b.suspect_brace = block.brace;
@@ -381,8 +390,10 @@ const char* leave_block(TreeBuilder& b, const char* p) {
         }
         return p + 1;
     }
-    if (b.missing_brace_told)
+    if (b.missing_brace_told || !opened) {
+        --b.missing_braces;
         return p;
+    }
     b.missing_brace_told = true;
     --b.missing_braces;
     const bool suspect = b.suspect_brace != nullptr && b.suspect_brace > block.brace;
@@ -403,6 +414,10 @@ const char* leave_block(TreeBuilder& b, const char* p) {
 
 const char* stray_brace(TreeBuilder& b, const char* p) {
     (void)missing_braces(b);
+    if (b.strays_told > 0) {
+        --b.strays_told;
+        return p + 1;
+    }
     ++b.missing_braces;
     b.report(DiagnosticKind::stray_brace, p, p + 1, "this `}` closes nothing")
         .mend("leave it out, or look for a `{` that is missing above it", b.span(p, p + 1), "");

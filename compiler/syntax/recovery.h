@@ -50,6 +50,10 @@ inline void begin_statement(TreeBuilder& b, const char* p) {
 // was about no longer count.
 int missing_braces(TreeBuilder& b);
 
+// The blanks at the start of the line of `p`; a tab counts as four.
+std::ptrdiff_t indent(const TreeBuilder& b, const char* p);
+bool first_on_line(const TreeBuilder& b, const char* p);
+
 // --- blocks ---
 
 bool ends_block_slow(TreeBuilder& b, BlockKind place, const char* p);

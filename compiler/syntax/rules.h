@@ -306,15 +306,25 @@ template <BlockKind Where, typename S> struct statement_of {
     FETTLE_MATCH {
         const char* const start = in.current();
         begin_statement(b, start);
-        if (!try_rule<S, A, Action, Control>(in, b)) {
-            if (!guess_statement(b, Where, start) || !try_rule<S, A, Action, Control>(in, b)) {
+        const char* const broken = b.broken;
+        b.broken = nullptr;
+        // Where any word may start a field, the rest of a broken line would pass for one.
+        const bool rest = continues_broken(b, broken, start);
+        if ((rest && takes_fields(Where)) || !try_rule<S, A, Action, Control>(in, b)) {
+            if (rest) {
+                in.iterator() = skip_rest_of_broken(b, broken, start);
+            } else if (!guess_statement(b, Where, start) ||
+                       !try_rule<S, A, Action, Control>(in, b)) {
                 in.iterator() = unknown_statement(b, Where, start);
             }
         }
         const char* const p = in.current();
         if (b.panic || *p == '\n' || *p == ';' || *p == '}' || *p == '\0' || b.after_block) {
+            if (b.panic && b.broken == nullptr)
+                b.broken = start;
             b.panic = false;
         } else {
+            b.broken = start;
             in.iterator() = left_over(b, Where, p);
         }
         b.quiet = false;

@@ -12,10 +12,6 @@ namespace {
 constexpr std::string_view long_quote = "\"\"\"";
 constexpr std::string_view curly_open = "“", curly_close = "”", low_open = "„";
 
-bool starts(const char* p, std::string_view with) {
-    return std::strncmp(p, with.data(), with.size()) == 0;
-}
-
 // Past a backslash and what it escapes. There are `\"`, `\\`, `\n`, `\{` and `\}`.
 const char* after_escape(TreeBuilder& b, const char* p) {
     const char c = p[1];
@@ -48,7 +44,7 @@ const char* closing_quote(const char* p, std::string_view quote) {
     for (; *p != '\n' && *p != '\0'; ++p) {
         if (*p == '\\' && p[1] != '\n' && p[1] != '\0') {
             ++p;
-        } else if (starts(p, quote)) {
+        } else if (lexical::starts(p, quote)) {
             return p;
         }
     }
@@ -145,12 +141,12 @@ const char* after_text_part(TreeBuilder& b, const char* p) {
 
 const char* close_text(TreeBuilder& b, const char* p) {
     if (b.long_text)
-        return starts(p, long_quote) ? p + long_quote.size() : p;
+        return lexical::starts(p, long_quote) ? p + long_quote.size() : p;
     if (*p == '"')
         return p + 1;
     if (b.text_end != nullptr) {
         for (const std::string_view quote : {curly_close, curly_open, low_open}) {
-            if (starts(p, quote))
+            if (lexical::starts(p, quote))
                 return p + quote.size();
         }
         return p;

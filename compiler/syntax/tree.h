@@ -18,7 +18,8 @@ namespace fettle {
 enum class NodeKind : std::uint32_t {
     // --- leaves ---
     absent, // an optional part that is not there
-    error,  // something that did not parse; a diagnostic was reported for it
+    error,  // something that did not parse, or a literal that was written wrongly ("600 C"); a
+            // diagnostic was reported for it. In a block: a statement that was given up
     word,   // a name where it stands: span is the word
 
     // --- expressions ---

@@ -10,12 +10,15 @@
 #include <cstdint>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 namespace fettle {
 
 // Language limit; blocks, brackets and nested operators count together.
 inline constexpr int nesting_limit = 64;
+// Messages about one file; who gets that many has another problem.
+inline constexpr int message_limit = 3000;
 // Operators in a row on one path through an expression: they nest in the tree, though not in the
 // text, and the passes that walk the tree are recursive.
 inline constexpr int operator_limit = 500;
@@ -65,7 +68,7 @@ class TreeBuilder {
         return {file, static_cast<std::uint32_t>(from - begin),
                 static_cast<std::uint32_t>(to - begin)};
     }
-    // Goes to `unheard` while `quiet`.
+    // Goes to `unheard` while `quiet`, or when there are too many.
     Diagnostic& report(DiagnosticKind kind, const char* from, const char* to, std::string message);
 
     FileId file;
@@ -73,7 +76,8 @@ class TreeBuilder {
     const char* end;       // at the zero byte
     const char* token_end; // of the last token, before the blanks behind it
     Diagnostics& diagnostics;
-    Diagnostics unheard;
+    Diagnostic unheard; // the last one that is not reported
+    int reported = 0;
 
     std::vector<Node> stack;
     std::vector<Node> nodes;
@@ -96,16 +100,21 @@ class TreeBuilder {
     bool quiet = false;       // inside a statement that was guessed: its mistakes would be echoes
     bool after_block = false; // the statement ended with the '}' of its block
     bool missing_brace_told = false; // until the next closed block: one '}' missing, one message
+    const char* broken = nullptr;    // the statement before this one, if it was given up
     const char* statement = nullptr; // first byte of the statement
     const char* alias_at = nullptr;  // a misspelt word here ...
     std::string_view alias;          // ... stands for this
     std::vector<OpenBlock> blocks;
-    const char* wrong_close = nullptr;    // a ')' or ']' that was read as '}'
-    const char* suspect_brace = nullptr;  // the block that the last out-dented '}' closed ...
-    const char* suspect_close = nullptr;  // ... which is this one
+    const char* wrong_close = nullptr;   // a ')' or ']' that was read as '}'
+    const char* suspect_brace = nullptr; // the block that the last out-dented '}' closed ...
+    const char* suspect_close = nullptr; // ... which is this one
+    // What looking far ahead may still cost, in bytes, so that no file takes quadratic time.
+    std::int64_t looks_ahead = std::int64_t{64} << 20;
+    std::vector<std::pair<std::string_view, bool>> names_looked_up; // is it declared in this file?
     const char* bracket_told = nullptr;   // end of the token behind which a bracket is missing
     const char* commas_told_in = nullptr; // the block whose separating commas were reported
     const char* loose_steps_in = nullptr; // the block whose steps without a phase were reported
+    int strays_told = 0; // closing braces that follow from a mistake already reported
     bool braces_counted = false;
     int missing_braces = 0; // of the file, not yet accounted for; once they are counted
 };

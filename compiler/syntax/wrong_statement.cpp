@@ -13,10 +13,6 @@ namespace fettle {
 
 namespace {
 
-bool starts(const char* p, std::string_view with) {
-    return std::strncmp(p, with.data(), with.size()) == 0;
-}
-
 std::string lower_case(std::string_view word) {
     std::string out(word);
     for (char& c : out) {
@@ -58,11 +54,13 @@ constexpr Comment comments[] = {{"//", ""}, {"/*", "*/"}, {"--", ""}};
 // Past a comment of another language, or null.
 const char* foreign_comment(TreeBuilder& b, const char* p) {
     for (const Comment& comment : comments) {
-        if (!starts(p, comment.open))
+        if (!lexical::starts(p, comment.open))
             continue;
         const char* end = lexical::to_line_end(p);
         if (!comment.close.empty()) {
-            const char* const close = std::strstr(p, comment.close.data());
+            const char* const close =
+                b.looks_ahead < 0 ? nullptr : std::strstr(p, comment.close.data());
+            b.looks_ahead -= (close == nullptr ? b.end : close) - p;
             if (close != nullptr)
                 end = close + comment.close.size();
         }
@@ -112,6 +110,15 @@ const char* outside_block(TreeBuilder& b, const char* p, std::string_view word) 
 }
 
 const char* step_in_firing(TreeBuilder& b, const char* p, std::string_view word) {
+    if (missing_braces(b) < 0) {
+        ++b.missing_braces;
+        ++b.strays_told;
+        b.loose_steps_in = b.blocks.back().brace;
+        b.report(DiagnosticKind::outside_block, p, p + word.size(),
+                 fmt::format("`{}` stands outside of any phase", word))
+            .mend("look for a `}` too many above it");
+        return skip_unknown(b, p, p + word.size());
+    }
     const char* const block = b.blocks.empty() ? nullptr : b.blocks.back().brace;
     if (b.loose_steps_in != block) {
         b.loose_steps_in = block;
@@ -132,7 +139,8 @@ const char* unknown_word(TreeBuilder& b, BlockKind place, const char* p, std::st
     const bool cut_off = missing_braces(b) < 0 && p > b.begin && p[-1] != '\n';
     if (place == BlockKind::file && (is_word_anywhere(word) || cut_off))
         return outside_block(b, p, word);
-    if (place == BlockKind::firing && is_word_of(BlockKind::steps, word))
+    const bool step = is_word_of(BlockKind::steps, word) || word == "otherwise";
+    if (place == BlockKind::firing && step)
         return step_in_firing(b, p, word);
     if (place == BlockKind::steps && word == "phase") {
         b.report(DiagnosticKind::nested_phase, p, after, "a phase stands inside another phase")
@@ -161,9 +169,22 @@ const char* unknown_word(TreeBuilder& b, BlockKind place, const char* p, std::st
 
 } // namespace
 
+bool continues_broken(const TreeBuilder& b, const char* broken, const char* p) {
+    if (broken == nullptr || !first_on_line(b, p))
+        return false;
+    return *p == '{' || indent(b, p) > indent(b, broken);
+}
+
+const char* skip_rest_of_broken(TreeBuilder& b, const char* broken, const char* p) {
+    b.broken = broken;
+    const bool in_place = *p == '{' || *p == '"';
+    return skip_unknown(b, p, in_place ? p : p + std::max<std::size_t>(token_at(p).size(), 1));
+}
+
 bool guess_statement(TreeBuilder& b, BlockKind place, const char* p) {
     const std::string_view word = lexical::word_at(p);
-    if (word.empty())
+    constexpr std::size_t longest = 40; // beyond, it is no slip
+    if (word.empty() || word.size() > longest || b.reported > message_limit)
         return false;
     const char* const after = p + word.size();
     const std::string lower = lower_case(word);
@@ -193,6 +214,8 @@ bool guess_statement(TreeBuilder& b, BlockKind place, const char* p) {
 
 const char* unknown_statement(TreeBuilder& b, BlockKind place, const char* p) {
     const std::string_view word = lexical::word_at(p);
+    if (b.reported > message_limit) // no time for what nobody will read
+        return skip_unknown(b, p, p + std::max<std::size_t>(word.size(), 1));
     if (!word.empty())
         return unknown_word(b, place, p, word);
     if (const char* const end = foreign_comment(b, p)) {
@@ -249,7 +272,7 @@ bool told_misspelt(TreeBuilder& b, BlockKind place, const char* p, std::string_v
     static constexpr std::string_view of_fields[] = {"between"};
     static constexpr std::string_view of_others[] = {
         "because", "by", "else", "in", "on", "otherwise", "over", "waiting", "when", "with"};
-    if (word.empty())
+    if (word.empty() || word.size() > 40)
         return false;
     const auto meant = takes_fields(place) ? nearest(word, of_fields) : nearest(word, of_others);
     if (!meant || *meant == word)
@@ -258,6 +281,25 @@ bool told_misspelt(TreeBuilder& b, BlockKind place, const char* p, std::string_v
          DiagnosticKind::left_over, p, p + word.size(),
          fmt::format("`{}` is one thing too many on this line; did you mean `{}`?", word, *meant))
         .mend(fmt::format("write `{}`", *meant), b.span(p, p + word.size()), std::string(*meant));
+    return true;
+}
+
+// "limt rise 5C/h", which was read as a field of that name. The field goes.
+bool told_misspelt_field(TreeBuilder& b, BlockKind place) {
+    const std::string_view word = lexical::word_at(b.statement);
+    if (!takes_fields(place) || is_word_of(place, word) || word.size() > 40)
+        return false;
+    const auto meant = nearest(word, words_of(place));
+    if (!meant)
+        return false;
+    const char* const after = b.statement + word.size();
+    const bool capital = lower_case(word) == *meant;
+    b.report(capital ? DiagnosticKind::capital_letters : DiagnosticKind::unknown_statement,
+             b.statement, after, fmt::format("`{}` is written `{}`", word, *meant))
+        .mend(fmt::format("write `{}`", *meant), b.span(b.statement, after), std::string(*meant));
+    Node& field = b.stack.back();
+    field.kind = NodeKind::error;
+    field.count = 0;
     return true;
 }
 
@@ -297,7 +339,8 @@ const char* left_over(TreeBuilder& b, BlockKind place, const char* p) {
     if (place == BlockKind::steps && word == "for" && !second_statement(place, p, word)) {
         return step_for(b, p);
     }
-    if (!is_word_of(place, word) && told_misspelt(b, place, p, word))
+    if (told_misspelt_field(b, place) || told_twice(b, p) ||
+        (!is_word_of(place, word) && told_misspelt(b, place, p, word)))
         return skip_to_end_of_statement(b, p);
     if (second_statement(place, p, word)) {
         b.report(DiagnosticKind::two_on_one_line, p, p + word.size(),
@@ -322,8 +365,10 @@ const char* left_over(TreeBuilder& b, BlockKind place, const char* p) {
                  fmt::format("`{}` stands apart from the number before it", token))
             .mend("write them as one", b.span(b.token_end, p), "");
     } else {
-        b.report(DiagnosticKind::left_over, p, p + token.size(),
-                 fmt::format("`{}` is one thing too many on this line", token));
+        auto& said = b.report(DiagnosticKind::left_over, p, p + token.size(),
+                              fmt::format("`{}` is one thing too many on this line", token));
+        if (*p == '.')
+            said.mend("leave it out", b.span(p, p + 1), "");
     }
     return skip_to_end_of_statement(b, p);
 }

@@ -7,6 +7,11 @@
 
 namespace fettle {
 
+// Is the line at `p` a part of the statement before it, which was given up at `broken`?
+bool continues_broken(const TreeBuilder& b, const char* broken, const char* p);
+// Skips it without a word.
+const char* skip_rest_of_broken(TreeBuilder& b, const char* broken, const char* p);
+
 // The word at `p` starts no statement of such a block. If it is clear which one was meant, reports
 // it, sets TreeBuilder::alias, and the statement can be tried again.
 bool guess_statement(TreeBuilder& b, BlockKind place, const char* p);

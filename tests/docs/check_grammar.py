@@ -43,7 +43,7 @@ def syntax_diagnostics():
 
 def report(name, problem=None):
     print(f"not ok {name}: {problem}" if problem else f"ok {name}", flush=True)
-    return problem is not None
+    return bool(problem)
 
 
 def check_rules(rules):

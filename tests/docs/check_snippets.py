@@ -56,7 +56,7 @@ def check_copy(block, rewrites):
         return None
     if not ACCEPT:
         return f"is not what {block.options['from']} says"
-    rewrites.append((block, made))
+    rewrites.append((block.begin, len(block.lines), made))
     block.lines = made
     return None
 
@@ -107,7 +107,7 @@ def check_output(block, folder, rewrites):
     if made == [line.rstrip() for line in block.lines]:
         return None
     if ACCEPT:
-        rewrites.append((block, made))
+        rewrites.append((block.begin, len(block.lines), made))
         return None
     for number, (written, line) in enumerate(zip(block.lines, made), 1):
         if written.rstrip() != line:
@@ -117,8 +117,8 @@ def check_output(block, folder, rewrites):
 
 def rewrite(document, rewrites):
     lines = document.read_text(encoding="utf-8").split("\n")
-    for block, made in reversed(rewrites):
-        lines[block.begin : block.begin + len(block.lines)] = made
+    for begin, count, made in reversed(rewrites):
+        lines[begin : begin + count] = made
     document.write_text("\n".join(lines), encoding="utf-8")
 
 
@@ -163,7 +163,8 @@ def main():
                         report(block.place, problem or check_snippet(block, folder, number))
                     elif "from" in block.options:
                         report(block.place, check_output(block, folder, rewrites))
-                except (RuntimeError, OSError, subprocess.SubprocessError, KeyError) as problem:
+                except (RuntimeError, ValueError, OSError, LookupError,
+                        subprocess.SubprocessError) as problem:
                     report(block.place, str(problem).strip().replace("\n", " / ")[:400])
         if rewrites:
             rewrite(document, rewrites)

@@ -72,7 +72,9 @@ class Meanings : public testing::Test {
             return fmt::format("the name of {}", types_.describe(types_.profile(field.profile)));
         case FieldShape::yes_no: return "`yes` or `no`";
         case FieldShape::cones:
-            return field.holder == Holder::firing ? "a cone" : "a cone, or a range of cones";
+            return types_.kind(field_type(field, types_)) == TypeKind::cone
+                       ? "a cone"
+                       : "a cone, or a range of cones";
         case FieldShape::text: return "a text";
         case FieldShape::texts: return "a text; may be written several times";
         case FieldShape::word: return "a name";
@@ -138,7 +140,7 @@ class Meanings : public testing::Test {
     }
 
     std::string result_of(const Builtin& builtin) {
-        if (builtin.id == BuiltinId::vent_between)
+        if (builtin.name.starts_with("vent_"))
             return types_.describe(vent_type(types_));
         return "the same kind as it is given";
     }

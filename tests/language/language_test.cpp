@@ -126,8 +126,9 @@ INSTANTIATE_TEST_SUITE_P(Language, Wrong, testing::ValuesIn(programs_in("wrong")
 INSTANTIATE_TEST_SUITE_P(Language, Right, testing::ValuesIn(programs_in("right")), test_name);
 
 // What no file of this folder can show: it is made below.
-const std::set<std::string_view> made_below = {"file-not-found", "file-unreadable", "not-text",
-                                               "invalid-utf8", "file-too-large"};
+const std::set<std::string_view> made_below = {"file-not-found",   "file-unreadable", "not-text",
+                                               "invalid-utf8",     "file-too-large",  "too-deep",
+                                               "too-many-mistakes"};
 
 TEST(Language, every_diagnostic_has_a_program) {
     std::set<std::string> have;
@@ -185,6 +186,27 @@ TEST(Language, a_file_larger_than_16_MiB) {
     EXPECT_FALSE(Checked({{"a.fettle", text}}).diagnostics.has_errors());
     text += '\n';
     EXPECT_EQ(only_error(Checked({{"a.fettle", text}})), "file-too-large");
+}
+
+std::string chain(int length) {
+    std::string text;
+    for (int i = 1; i < length; ++i)
+        text += fmt::format("let step_{} = step_{}\n", i, i + 1);
+    return text + fmt::format("let step_{} = 20dC\n", length);
+}
+
+TEST(Language, constants_that_need_one_another) {
+    EXPECT_EQ(said(check_text(chain(400))), "");
+    EXPECT_EQ(only_error(check_text(chain(600))), "too-deep");
+}
+
+TEST(Language, more_mistakes_than_are_listed) {
+    std::string text;
+    for (int i = 0; i < 5000; ++i)
+        text += "rmap to 600C at 100C/h\n";
+    const Checked checked = check_text(text);
+    ASSERT_EQ(checked.diagnostics.all().size(), 3001u);
+    EXPECT_EQ(entry(checked.diagnostics.all().back().kind).name, "too-many-mistakes");
 }
 
 // --- the pages of `fettle explain` ---

@@ -29,7 +29,7 @@ TEST(Expressions, rates_and_times_multiply_and_divide) {
 TEST(Expressions, shares_and_numbers_mix_by_multiplying_only) {
     EXPECT_EQ(value_of("2 * 1.2%"), "2.4%");
     EXPECT_EQ(value_of("40kg * 5%"), "2kg");
-    EXPECT_NE(value_of("1.2% + 1").find("error[missing-unit]"), std::string::npos);
+    EXPECT_NE(value_of("1.2% + 1").find("error[fraction-and-number]"), std::string::npos);
     EXPECT_NE(value_of("1.2% + one", "let one = 1").find("error[fraction-and-number]"),
               std::string::npos);
 }
@@ -96,7 +96,7 @@ TEST(Expressions, functions_of_the_language) {
     EXPECT_EQ(value_of("clamp(50m, 10m, 30m)"), "30m");
     EXPECT_EQ(value_of("length([1, 2, 3])"), "3");
     EXPECT_EQ(value_of("sum([20m, 25m])"), "45m");
-    EXPECT_EQ(value_of("boiling_point(0metre)").substr(0, 3), "100");
+    EXPECT_EQ(value_of("boiling_point(0metre)").substr(0, 4), "99.9");
 }
 
 TEST(Expressions, functions_of_ones_own) {

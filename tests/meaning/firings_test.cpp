@@ -70,7 +70,7 @@ phase middle(goal: Temperature = 100C) {
     follow innermost(goal)
     follow innermost(goal + 50dC)
 }
-template t {
+template t() {
     phase p {
         follow middle
         repeat 1 times {
@@ -78,7 +78,7 @@ template t {
         }
     }
 }
-firing mugs = t
+firing mugs = t()
 )";
 
 TEST(Firings, followed_phases_keep_the_trail_of_lines) {

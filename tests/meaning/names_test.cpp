@@ -79,8 +79,9 @@ TEST(Names, none_is_given_a_second_meaning) {
     };
     EXPECT_TRUE(shadowed("let top = 1000C\nfunction f(top: Temperature) -> Temperature = top\n"));
     EXPECT_TRUE(shadowed("function f(a: Number, a: Number) -> Number = a\n"));
-    EXPECT_TRUE(shadowed("firing mugs {\n    let top = 600C\n    phase p {\n        let top = 700C\n"
-                         "        ramp to top at 100C/h\n    }\n}\n"));
+    EXPECT_TRUE(
+        shadowed("firing mugs {\n    let top = 600C\n    phase p {\n        let top = 700C\n"
+                 "        ramp to top at 100C/h\n    }\n}\n"));
     EXPECT_TRUE(shadowed("firing mugs {\n    let n = 1\n    phase p {\n"
                          "        for each n in [1, 2] { soak 1m * n }\n    }\n}\n"));
     EXPECT_FALSE(shadowed("firing mugs {\n    phase p {\n        for each n in [1, 2] {\n"
@@ -135,8 +136,9 @@ firing mugs {
 }
 
 TEST(Names, unused_ones_are_named) {
-    EXPECT_EQ(said(check_text("template t(wall: Length) {\n    phase p {\n        soak 1m\n    }\n}\n")),
-              "advice[unused-name]: `wall` is not used\n");
+    EXPECT_EQ(
+        said(check_text("template t(wall: Length) {\n    phase p {\n        soak 1m\n    }\n}\n")),
+        "advice[unused-name]: `wall` is not used\n");
     // What fills a slot of the firing is used by the rules.
     EXPECT_EQ(said(check_text("template t(thickness: Length, body: Body) {\n    phase p {\n"
                               "        soak 1m\n    }\n}\n")),

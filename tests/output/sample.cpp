@@ -107,6 +107,7 @@ FiringPtr bisque() {
                         .result = CheckResult::holds,
                         .found = 100.0,
                         .allowed = 150.0,
+                        .sense = Check::Sense::most,
                         .unit = "C/h",
                         .reason = "Free quartz expands by about a hundredth at 573 degrees."},
                        {.rule = "kiln_limit",
@@ -115,6 +116,7 @@ FiringPtr bisque() {
                         .result = CheckResult::holds,
                         .found = 1052.7,
                         .allowed = 1280.0,
+                        .sense = Check::Sense::most,
                         .unit = "C"}};
     return firing;
 }
@@ -127,7 +129,15 @@ FiringPtr reduction_glaze() {
     document.about = "Reduction from 900C, a clean top, and a held drop for the ash blue.";
     document.kiln = {"yard", "The yard kiln"};
     document.fuel = Fuel::gas;
-    document.load = {{"plates", {"heron_grey", ""}, {"ash_blue", ""}, 7, 0.005, 22, "middle"},
+    document.load = {{"plates",
+                      {"heron_grey", ""},
+                      {"ash_blue", ""},
+                      7,
+                      0.005,
+                      22,
+                      "middle",
+                      "bisque",
+                      "cone 06"},
                      {"tiles", {"red_clay", ""}, {}, 8, std::nullopt, 5.5, "bottom"}};
     document.confirms = {{"Carbon monoxide alarm tested", "kiln keeper"},
                          {"Shelves washed, cones set on every shelf", ""}};
@@ -173,6 +183,7 @@ FiringPtr reduction_glaze() {
          .group = "tiles",
          .found = 1221.4,
          .allowed = 1180.0,
+         .sense = Check::Sense::most,
          .unit = "C",
          .reason = "Red clay bloats and slumps above its maturing range.",
          .remedy = "Fire the tiles apart, no higher than 1180C.",
@@ -185,6 +196,7 @@ FiringPtr reduction_glaze() {
          .group = "plates",
          .found = 150.0,
          .allowed = 80.0,
+         .sense = Check::Sense::most,
          .unit = "C/h",
          .reason = "Free quartz expands by about a hundredth of its volume at 573 degrees.",
          .remedy = "Slow the ramp between 540C and 630C, or add a soak before it.",

@@ -1,7 +1,11 @@
 // One mistake, one message, and a tree of the rest.
 #include "tests/syntax/syntax_testing.h"
 
+#include "compiler/syntax/format.h"
+#include "compiler/syntax/lexical.h"
+
 #include <algorithm>
+#include <cstdio>
 #include <gtest/gtest.h>
 
 namespace {
@@ -140,6 +144,24 @@ TEST(Recovery, SlipsInSteps) {
             {"ramp to 06 at 100C/h", "leading-zero", "ramp to cone 06 at 100C/h"},
             {"soak 1h 30m", "left-over", "soak 1h30m"},
             {"soak 1.5.2", "two-decimal-points", nullptr},
+            {"soak 20m.", "left-over", "soak 20m"},
+            {"note \"x\".", "left-over", "note \"x\""},
+            {"ramp to 1,222C at full", "decimal-comma", "ramp to 1222C at full"},
+            {"ramp to 1 222C at full", "space-before-unit", "ramp to 1222C at full"},
+            {"soak 1 hour 30 minutes", "space-before-unit", "soak 1h30m"},
+            {"ramp to ^6 at 100C/h", "unusual-sign", "ramp to cone 6 at 100C/h"},
+            {"ramp to Cone 6 at 100C/h", "capital-letters", "ramp to cone 6 at 100C/h"},
+            {"ramp to cone-6 at 100C/h", "cone-without-space", "ramp to cone 6 at 100C/h"},
+            {"cool to 100C naturally", "missing-rate", "cool to 100C freely"},
+            {"cool freely to 100C", "missing-word", nullptr},
+            {"ramp 100C/h to 600C", "missing-word", nullptr},
+            {"ramp ramp to 600C at full", "left-over", "ramp to 600C at full"},
+            {"ramp to 600C in 2h", "missing-rate", "ramp to 600C over 2h"},
+            {"ramp to 600C at full wth soak 5m", "left-over", "ramp to 600C at full with soak 5m"},
+            {"soak 20m waiting witin 5dC", "missing-word", "soak 20m waiting within 5dC"},
+            {"let rate = 5C/h when x else 6C/h", "unusual-sign",
+             "let rate = 5C/h when x otherwise 6C/h"},
+            {"when x > 3mm: soak 5m", "missing-opening-brace", nullptr},
             {"ramp to 600C at 100C/h when a > 3mm otherwise 20C/h", "needs-brackets",
              "ramp to 600C at (100C/h when a > 3mm otherwise 20C/h)"},
             {"ramp to 600C at 100C/h with 20m", "missing-word",
@@ -221,6 +243,10 @@ TEST(Recovery, SlipsInProfiles) {
              "moisture 1%; density 2kg/metre3"},
             {"moisture 1%, density 2kg/metre3", "left-over", "moisture 1%; density 2kg/metre3"},
             {"limit climb 5C/h", "missing-part", nullptr},
+            {"Limit rise 5C/h", "capital-letters", "limit rise 5C/h"},
+            {"limt rise 5C/h", "unknown-statement", "limit rise 5C/h"},
+            {"limit rise 5C/h beteen 5C and 6C", "left-over", "limit rise 5C/h between 5C and 6C"},
+            {"analysis SiO2 60% Al2O3 20%", "missing-sign", "analysis SiO2 60%, Al2O3 20%"},
             {"limit rise 5C/h between 5C to 6C", "missing-word",
              "limit rise 5C/h between 5C and 6C"},
             {"lining 5mm brick", "missing-word", "lining 5mm of brick"},
@@ -357,6 +383,97 @@ TEST(Recovery, ManyMistakesManyMessages) {
     EXPECT_EQ(p.diagnostics.all().size(), 2000U);
     EXPECT_EQ(count_kind(p, NodeKind::phase), 1000);
     EXPECT_EQ(count_kind(p, NodeKind::soak), 2000);
+}
+
+TEST(Recovery, MessagesHaveALimit) {
+    std::string text;
+    for (int i = 0; i < 10000; ++i)
+        text += "gibberish\n";
+    const Parsed p(text + "let a = 5\n");
+    EXPECT_EQ(p.diagnostics.all().size(), 3001U);
+    EXPECT_EQ(p.messages().back(), "3001:too-many-mistakes");
+    EXPECT_EQ(count_kind(p, NodeKind::let), 1);
+    const Parsed long_word("x " + std::string(100000, 'y') + "\n" + std::string(100000, 'z') +
+                           "\n");
+    for (const Diagnostic& d : long_word.diagnostics.all())
+        EXPECT_LT(d.message.size(), 500U);
+}
+
+// The tokens of a text, comments left out: where they start, how long they are.
+std::vector<std::pair<std::size_t, std::size_t>> tokens_of(const std::string& text) {
+    std::vector<std::pair<std::size_t, std::size_t>> out;
+    for (std::size_t at = 0; at < text.size();) {
+        const char* const p = text.c_str() + at;
+        std::size_t length = 1;
+        if (*p == '#') {
+            at = std::min(text.find('\n', at), text.size());
+            continue;
+        }
+        if (std::isspace(static_cast<unsigned char>(*p))) {
+            ++at;
+            continue;
+        }
+        if (text.compare(at, 3, "\"\"\"") == 0) {
+            length = text.find("\"\"\"", at + 3) + 3 - at;
+        } else if (*p == '"') {
+            while (p[length] != '"')
+                length += p[length] == '\\' ? 2 : 1;
+            ++length;
+        } else if (!lexical::word_at(p).empty()) {
+            length = lexical::word_at(p).size();
+        } else if (lexical::literal_at(p).length != 0) {
+            length = lexical::literal_at(p).length;
+        }
+        out.emplace_back(at, length);
+        at += length;
+    }
+    return out;
+}
+
+// How many of the texts that `change` makes, one for each token, give more than one message.
+template <typename Change> int echoes(const Change& change) {
+    int count = 0;
+    for (const char* name : {"every_construct.fettle", "dense.fettle", "comments.fettle"}) {
+        // In the one layout, so that what is left out leaves no two words as one.
+        const std::string text = format(Parsed(fettle::testing::sample(name)).tree);
+        const auto tokens = tokens_of(text);
+        EXPECT_GT(tokens.size(), 100U);
+        for (const auto& [at, length] : tokens) {
+            std::string changed = text;
+            change(changed, at, length);
+            const Parsed p(changed);
+            if (p.diagnostics.all().size() <= 1)
+                continue;
+            ++count;
+            const Place place = p.source.place(static_cast<std::uint32_t>(at));
+            std::fprintf(stderr, "%s line %u, `%s`:\n%s", name, place.line,
+                         text.substr(at, length).c_str(), p.report().c_str());
+        }
+    }
+    return count;
+}
+
+TEST(Recovery, AnyTokenLeftOutIsOneMessageAtMost) {
+    EXPECT_EQ(echoes([](std::string& text, std::size_t at, std::size_t length) {
+                  text.erase(at, length);
+              }),
+              0);
+}
+
+TEST(Recovery, AnyWordMisspeltIsOneMessageAtMost) {
+    EXPECT_LE(echoes([](std::string& text, std::size_t at, std::size_t length) {
+                  const bool ascii = static_cast<unsigned char>(text[at + length / 2]) < 0x80;
+                  if (length >= 3 && text[at] != '"' && ascii)
+                      text.erase(at + length / 2, 1);
+              }),
+              1); // `becuse` at the start of a line
+}
+
+TEST(Recovery, AnyTokenWrittenTwiceIsSeldomMoreThanOneMessage) {
+    EXPECT_LE(echoes([](std::string& text, std::size_t at, std::size_t length) {
+                  text.insert(at + length, " " + text.substr(at, length));
+              }),
+              8);
 }
 
 } // namespace

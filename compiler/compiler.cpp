@@ -137,6 +137,10 @@ Compilation::Compilation(const std::vector<std::string>& paths, SourceProvider& 
             ++asked_for_modules_;
         origin_.files.push_back({path, sha256_of(sources_[module.file].text())});
     }
+    if (asked_for_modules_ > 0) {
+        origin_.library = program_->modules[0].library;
+        origin_.library_version = program_->modules[0].library_version;
+    }
     rules_ = std::make_unique<RuleBook>(*program_);
     context_ = std::make_unique<CompileContext>(
         CompileContext{*program_, ceramics_, *rules_, &origin_, compiler_version()});
@@ -188,28 +192,37 @@ void Compilation::compile_all(const std::vector<DeclarationId>& firings, unsigne
     context_->ceramics.shelf_cones(); // fitted before the threads start
     std::vector<Diagnostics> reported(std::min(compile_round, firings.size()));
     Merging merging(diagnostics);
-    for (std::size_t begin = 0; begin < firings.size(); begin += compile_round) {
-        const std::size_t end = std::min(begin + compile_round, firings.size());
+    const auto hand_over = [&](std::size_t begin, std::size_t end) {
+        for (std::size_t i = begin; i < end; ++i) {
+            merging.add(std::move(reported[i % compile_round]));
+            reported[i % compile_round] = {};
+        }
+        deliver(begin, end);
+    };
+    constexpr std::size_t round = compile_round / 2;
+    std::size_t done = 0; // the end of the round before
+    for (std::size_t begin = 0; begin < firings.size(); begin += round) {
+        const std::size_t end = std::min(begin + round, firings.size());
         std::atomic<std::size_t> next = begin;
         const auto work = [&] {
             CompiledFiring compiled; // used again, so that its memory is
             for (std::size_t i = next++; i < end; i = next++) {
-                compile_firing(*context_, firings[i], compiled, reported[i - begin]);
+                compile_firing(*context_, firings[i], compiled, reported[i % compile_round]);
                 use(i, compiled);
             }
         };
         std::vector<std::thread> others;
         for (unsigned t = 1; t < threads && t < end - begin; ++t)
             others.emplace_back(work);
+        if (begin > 0)
+            hand_over(begin - round, done); // while the others are at this one
         work();
         for (std::thread& other : others)
             other.join();
-        for (std::size_t i = begin; i < end; ++i) {
-            merging.add(std::move(reported[i - begin]));
-            reported[i - begin] = {};
-        }
-        deliver(begin, end);
+        done = end;
     }
+    if (done > 0)
+        hand_over((done - 1) / round * round, done);
     merging.finish();
 }
 

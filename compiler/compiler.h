@@ -33,8 +33,9 @@ enum class RulesAlwaysOn : std::uint8_t {
     off,      // for tests of the language itself
 };
 
-// Firings between two deliveries of `Compilation::compile_all`.
-inline constexpr std::size_t compile_round = 2048;
+// Results of `Compilation::compile_all` may be kept in so many slots, at index % compile_round: half
+// of them are delivered while the other half is being filled.
+inline constexpr std::size_t compile_round = 512;
 
 // A checked program with everything that its firings need.
 class Compilation {
@@ -58,10 +59,10 @@ class Compilation {
     std::vector<std::string_view> firing_names() const; // usable or not
 
     // Compiles firings on `threads` threads, in rounds. `use` gets each result on the thread that
-    // made it, with the firing's index in `firings`; after each round `deliver` is called on this
-    // thread with the range of indices that are done. Diagnostics come in the order of the firings,
-    // whatever the number of threads; what is wrong at one place of a template in many firings is
-    // said once, with their number.
+    // made it, with the firing's index in `firings`; when a round is done, `deliver` is called on
+    // this thread with its range of indices, while the other threads are at the next round.
+    // Diagnostics come in the order of the firings, whatever the number of threads; what is wrong
+    // at one place of a template in many firings is said once, with their number.
     void compile_all(const std::vector<DeclarationId>& firings, unsigned threads,
                      Diagnostics& diagnostics,
                      const std::function<void(std::size_t, const CompiledFiring&)>& use,

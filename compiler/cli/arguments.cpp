@@ -1,5 +1,6 @@
 #include "compiler/cli/arguments.h"
 
+#include "compiler/cli/disk.h"
 #include "compiler/cli/terminal.h"
 #include "compiler/source/characters.h"
 #include "compiler/source/nearest.h"
@@ -258,6 +259,10 @@ std::string Arguments::help() const {
 
 std::optional<ExitCode> Arguments::read(std::span<const char* const> typed) {
     std::vector<std::string> words(typed.rbegin(), typed.rend()); // CLI11 takes the last one first
+    for (std::string& word : words) {
+        if (word.starts_with("-:")) // a firing of standard input, which would look like an option
+            word.replace(0, 1, standard_input);
+    }
     try {
         inside_->app.parse(words);
     } catch (const CLI::CallForHelp&) {

@@ -52,7 +52,7 @@ Inputs find_inputs(const std::vector<std::string>& arguments, DiskFiles& files,
     bool standard_input_taken = false;
     for (const std::string& argument : arguments) {
         auto [path, name] = split_name(argument);
-        if (path == "-") {
+        if (path == "-" || path == standard_input) {
             path = standard_input;
             if (!standard_input_taken)
                 take_standard_input(files, diagnostics);

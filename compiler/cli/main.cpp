@@ -11,6 +11,7 @@
 #include <algorithm>
 #include <csignal>
 #include <exception>
+#include <malloc.h>
 #include <new>
 
 namespace fettle {
@@ -100,7 +101,23 @@ const Command* find_command(std::string_view name) {
 
 } // namespace fettle
 
+namespace {
+
+// The process is short: giving memory back to the system and asking for it again, firing by firing,
+// takes a tenth of the time of a large build.
+void keep_freed_memory() {
+#ifdef __GLIBC__
+    constexpr int much = 256 << 20;
+    mallopt(M_TRIM_THRESHOLD, much);
+    mallopt(M_MMAP_THRESHOLD, much);
+    mallopt(M_TOP_PAD, 1 << 20);
+#endif
+}
+
+} // namespace
+
 int main(int count, char** words) {
+    keep_freed_memory();
     // A closed pipe and a file that grows past its limit are told by the calls that meet them.
     std::signal(SIGPIPE, SIG_IGN);
     std::signal(SIGXFSZ, SIG_IGN);

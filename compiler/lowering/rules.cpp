@@ -1,6 +1,7 @@
 #include "compiler/lowering/rules.h"
 
 #include "compiler/lowering/curve_questions.h"
+#include "compiler/source/edits.h"
 
 #include <fmt/format.h>
 
@@ -449,17 +450,33 @@ class RuleRun {
         }
     }
 
+    bool is_own(const Waiver& waiver) const {
+        if (firing_.declaration == none)
+            return false;
+        const Declaration& declaration = program_.declarations[firing_.declaration];
+        const Span whole = program_.span(declaration.module, declaration.node);
+        return waiver.span.file == whole.file && waiver.span.begin >= whole.begin &&
+               waiver.span.end <= whole.end;
+    }
+
     void report_unneeded_waivers() {
         for (const Waiver& waiver : firing_.waivers) {
             if (std::find(needed_waivers_.begin(), needed_waivers_.end(), waiver.rule) !=
                 needed_waivers_.end()) {
                 continue;
             }
-            diagnostics_
-                .report(DiagnosticKind::unneeded_waiver, waiver.span,
-                        fmt::format("{} keeps the rule {}, so nothing needs to be allowed",
-                                    firing_.name, waiver.rule))
-                .mend("take the `allow` line out");
+            if (!is_own(waiver)) // other firings of its template may need it
+                continue;
+            Diagnostic& d = diagnostics_.report(
+                DiagnosticKind::unneeded_waiver, waiver.span,
+                fmt::format("{} keeps the rule {}, so nothing needs to be allowed", firing_.name,
+                            waiver.rule));
+            const SourceFile& file = (*program_.sources)[waiver.span.file];
+            if (const auto line = line_with_only(file, waiver.span)) {
+                d.mend("take the `allow` line out", *line, "");
+            } else {
+                d.mend("take the `allow` line out");
+            }
         }
     }
 

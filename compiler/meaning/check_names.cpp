@@ -1,7 +1,9 @@
 #include "compiler/meaning/checker.h"
+#include "compiler/source/edits.h"
 #include "compiler/source/nearest.h"
 
 #include <algorithm>
+#include <array>
 
 namespace fettle {
 namespace {
@@ -19,6 +21,10 @@ DeclarationKind declaration_kind(NodeKind kind) {
     default: return DeclarationKind::test;
     }
 }
+
+// What a rule speaks of, in the order of `Environment`.
+constexpr std::array<std::string_view, 5> environment_words = {"ware", "body", "kiln", "glaze",
+                                                               "controller"};
 
 } // namespace
 
@@ -236,9 +242,8 @@ Checker::Meaning Checker::look_up(NameId name) {
         }
     }
     if (frame_->in_rule) {
-        constexpr std::string_view words[] = {"ware", "body", "kiln", "glaze", "controller"};
-        for (std::uint32_t i = 0; i < std::size(words); ++i) {
-            if (program_.name(name) == words[i])
+        for (std::uint32_t i = 0; i < environment_words.size(); ++i) {
+            if (program_.name(name) == environment_words[i])
                 return {RefKind::environment, i};
         }
     }
@@ -280,6 +285,12 @@ std::vector<std::string_view> Checker::names_in_reach() const {
         if (imported.module == frame_->module_id)
             names.push_back(program_.name(imported.name));
     }
+    for (const Import& import : frame_->module->imports) {
+        if (import.alias != 0)
+            names.push_back(program_.name(import.alias));
+    }
+    if (frame_->in_rule)
+        names.insert(names.end(), environment_words.begin(), environment_words.end());
     for (const Builtin& builtin : builtins()) {
         if (!builtin.of_curve || frame_->in_rule)
             names.push_back(builtin.name);
@@ -365,10 +376,15 @@ void Checker::report_unused_imports() {
         const std::uint32_t id = program_.visible.find(imported.module, imported.name);
         if (has_rules[program_.declarations[id].module])
             continue;
-        diagnostics_
-            .report(DiagnosticKind::unused_import, imported.span,
-                    fmt::format("`{}` is not used in this file", program_.name(imported.name)))
-            .mend("take it out of the `use` line");
+        Diagnostic& d = diagnostics_.report(
+            DiagnosticKind::unused_import, imported.span,
+            fmt::format("`{}` is not used in this file", program_.name(imported.name)));
+        const SourceFile& file = (*program_.sources)[imported.span.file];
+        if (const auto entry = entry_and_comma(file, imported.span)) {
+            d.mend("take it out of the `use` line", *entry, "");
+        } else {
+            d.mend("take the `use` line out");
+        }
     }
     for (ModuleId id = 0; id < program_.modules.size(); ++id) {
         const Module& module = program_.modules[id];
@@ -378,11 +394,16 @@ void Checker::report_unused_imports() {
                 has_rules[import.module]) {
                 continue;
             }
-            diagnostics_
-                .report(DiagnosticKind::unused_import, import.span,
-                        fmt::format("nothing of module `{}` is used in this file",
-                                    program_.modules[import.module].name))
-                .mend("take the `use` line out");
+            Diagnostic& d =
+                diagnostics_.report(DiagnosticKind::unused_import, import.span,
+                                    fmt::format("nothing of module `{}` is used in this file",
+                                                program_.modules[import.module].name));
+            const SourceFile& file = (*program_.sources)[import.span.file];
+            if (const auto line = line_with_only(file, import.span, "use")) {
+                d.mend("take the `use` line out", *line, "");
+            } else {
+                d.mend("take the `use` line out");
+            }
         }
     }
 }

@@ -128,9 +128,7 @@ void Checker::check_setting(NodeId node) {
         }
         break;
     }
-    case NodeKind::start_at:
-        require(child(node, 0), Types::temperature, "the temperature at the start");
-        break;
+    case NodeKind::start_at: require(child(node, 0), Types::temperature, "`start at`"); break;
     case NodeKind::start_after: require(child(node, 0), Types::duration, "the delay"); break;
     case NodeKind::confirm:
         require(child(node, 0), Types::text, "`confirm`");

@@ -14,6 +14,9 @@
 
 namespace fettle {
 
+// The text of a literal with its scale letter turned into that of a difference: "5C" -> "5dC".
+std::string as_difference(std::string_view literal);
+
 class Checker {
   public:
     Checker(Program& program, Diagnostics& diagnostics)
@@ -76,7 +79,7 @@ class Checker {
     // A declaration by a dotted path; reports what is wrong. `wanted` for the message.
     DeclarationId find_path(NodeId path, std::string_view wanted);
 
-    // --- declarations (check_declarations.cpp) ---
+    // --- declarations (check_declarations, check_profiles, check_rules, check_order) ---
     void check_signature(DeclarationId id);
     TypeId check_type(NodeId node);
     void check_body(DeclarationId id);
@@ -107,7 +110,7 @@ class Checker {
     void check_follow(NodeId node);
     void misplaced(NodeId node, std::string_view mend);
 
-    // --- expressions (check_expressions.cpp) ---
+    // --- expressions (check_expressions, check_values, check_calls, check_operators) ---
     TypeId expression(NodeId node, TypeId hint = Types::poison);
     // As `expression`, and reports it when a value of another type stands there. `what` names the
     // place: "the rate of a ramp".

@@ -386,11 +386,14 @@ Value Evaluator::call(ModuleId id, NodeId node, Value* frame) {
 
 Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* frame) {
     const Builtin& which = builtins()[info.index];
-    constexpr std::uint32_t most = 64;
-    if (info.argument_count > most) {
-        return fail(DiagnosticKind::too_deep, id, node, "more than 64 arguments");
+    // Few take more than three; only `min` and `max` take as many as are written.
+    Value few[4];
+    std::vector<Value> many;
+    Value* values = few;
+    if (info.argument_count > std::size(few)) {
+        many.resize(info.argument_count);
+        values = many.data();
     }
-    std::array<Value, most> values;
     for (std::uint32_t i = 0; i < info.argument_count; ++i) {
         values[i] = evaluate(id, program_.modules[id].arguments[info.first_argument + i], frame);
         if (which.id == BuiltinId::given && !values[i].is(ValueKind::poison))
@@ -398,7 +401,7 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
         if (!values[i].known())
             return values[i];
     }
-    const std::span<const Value> arguments(values.data(), info.argument_count);
+    const std::span<const Value> arguments(values, info.argument_count);
     if (which.of_curve) {
         return questions_ == nullptr ? Value::poison() : questions_->ask_curve(which.id, arguments);
     }

@@ -91,7 +91,7 @@ class Loader {
 
     // The folder with library.fettle that `folder` lies in, and the library's name.
     struct Root {
-        std::string folder, library;
+        std::string folder, library, version;
         bool found = false;
     };
     const Root& root_of(const std::string& folder) {
@@ -103,7 +103,8 @@ class Loader {
             std::string problem;
             if (std::optional<std::string> text =
                     from_.files.read(at + "library.fettle", problem)) {
-                root = {at, library_name(*text), true};
+                root = read_manifest(*text);
+                root.folder = at;
                 break;
             }
             if (at.empty()) {
@@ -119,19 +120,28 @@ class Loader {
         return roots_[folder] = root;
     }
 
-    // The dotted name after `library`, by a parse of the manifest.
-    std::string library_name(const std::string& text) {
+    // Name and version of the library, by a parse of its manifest.
+    static Root read_manifest(const std::string& text) {
         const SourceFile file("library.fettle", text);
         Diagnostics ignored; // reported when the manifest itself is checked
         const Tree tree = parse(0, file, ignored);
-        const NodeId root = tree.root();
-        for (std::uint32_t i = 0; i < tree.count(root); ++i) {
-            const NodeId declaration = tree.child(root, i);
+        Root root;
+        root.found = true;
+        for (std::uint32_t i = 0; i < tree.count(tree.root()); ++i) {
+            const NodeId declaration = tree.child(tree.root(), i);
             if (!tree.is(declaration, NodeKind::library))
                 continue;
-            return dotted(tree, tree.child(declaration, 0));
+            root.library = dotted(tree, tree.child(declaration, 0));
+            const NodeId block = tree.child(declaration, 1);
+            for (std::uint32_t k = 0; k < tree.count(block); ++k) {
+                const NodeId field = tree.child(block, k);
+                if (tree.is(field, NodeKind::field) && tree.count(field) == 2 &&
+                    tree.source(tree.child(field, 0)) == "version") {
+                    root.version = tree.source(tree.child(field, 1));
+                }
+            }
         }
-        return "";
+        return root;
     }
 
     static std::string dotted(const Tree& tree, NodeId path) {
@@ -149,6 +159,7 @@ class Loader {
         if (!program_.modules[id].standard) {
             const Root& root = root_of(folder_of(path));
             program_.modules[id].library = root.library;
+            program_.modules[id].library_version = root.version;
         }
         const NodeId root = program_.modules[id].tree.root();
         const std::uint32_t count = program_.modules[id].tree.count(root);

@@ -63,6 +63,7 @@ struct Module {
     std::string name;      // "std.bodies", "mugs"
     bool standard = false; // part of the compiler's own library
     std::string library;   // the library it belongs to; empty: none
+    std::string library_version;
     Tree tree;
     std::vector<NodeInfo> info; // by NodeId
     std::vector<Value> literals;

@@ -224,7 +224,7 @@ std::string Types::example(TypeId id) const {
     case TypeKind::cone: return "cone 6";
     case TypeKind::target: return "600C or cone 6";
     case TypeKind::text: return "\"…\"";
-    case TypeKind::yes_no: return "yes";
+    case TypeKind::yes_no: return "thickness <= 10mm";
     case TypeKind::list: return fmt::format("[{}]", example(type.element));
     case TypeKind::range:
         return type.element == cone ? "cone 5 to cone 6"

@@ -24,6 +24,18 @@ bool overlap(const Edit& a, const Edit& b) {
 
 } // namespace
 
+namespace {
+
+std::string_view trimmed(std::string_view text) {
+    constexpr std::string_view blanks = " \t\r\n";
+    const std::size_t first = text.find_first_not_of(blanks);
+    if (first == std::string_view::npos)
+        return {};
+    return text.substr(first, text.find_last_not_of(blanks) + 1 - first);
+}
+
+} // namespace
+
 std::optional<std::string> apply_edits(std::string_view text, FileId file,
                                        std::span<const Edit> edits) {
     std::vector<Edit> own;
@@ -64,6 +76,36 @@ std::vector<Edit> compatible_edits(std::span<const Diagnostic> diagnostics) {
         }
     }
     return taken;
+}
+
+std::optional<Span> line_with_only(const SourceFile& file, Span span, std::string_view word) {
+    const std::string_view text = file.text();
+    const std::uint32_t number = file.line_of(span.begin);
+    if (number != file.line_of(span.end))
+        return std::nullopt;
+    const std::uint32_t start = file.line_start(number);
+    std::string_view before = trimmed(text.substr(start, span.begin - start));
+    if (before.substr(0, word.size()) == word)
+        before.remove_prefix(word.size());
+    std::size_t end = text.find('\n', span.end);
+    end = end == std::string_view::npos ? text.size() : end + 1;
+    const std::string_view after = trimmed(text.substr(span.end, end - span.end));
+    if (!before.empty() || !(after.empty() || after.front() == '#'))
+        return std::nullopt;
+    return Span{span.file, start, static_cast<std::uint32_t>(end)};
+}
+
+std::optional<Span> entry_and_comma(const SourceFile& file, Span entry) {
+    const std::string_view text = file.text();
+    std::size_t after = text.find_first_not_of(" \t\r\n", entry.end);
+    if (after != std::string_view::npos && text[after] == ',') {
+        after = std::min(text.find_first_not_of(" \t", after + 1), text.size());
+        return Span{entry.file, entry.begin, static_cast<std::uint32_t>(after)};
+    }
+    const std::size_t before = text.substr(0, entry.begin).find_last_not_of(" \t\r\n");
+    if (before == std::string_view::npos || text[before] != ',')
+        return std::nullopt;
+    return Span{entry.file, static_cast<std::uint32_t>(before), entry.end};
 }
 
 } // namespace fettle

@@ -2,6 +2,7 @@
 #pragma once
 
 #include "compiler/source/diagnostic.h"
+#include "compiler/source/source_file.h"
 #include "compiler/source/span.h"
 
 #include <optional>
@@ -21,5 +22,12 @@ std::optional<std::string> apply_edits(std::string_view text, FileId file,
 // Edits that can be made together: of each diagnostic the first mend that has edits, unless one of
 // these overlaps an earlier diagnostic's. A mend is taken whole or not at all.
 std::vector<Edit> compatible_edits(std::span<const Diagnostic> diagnostics);
+
+// To take out what stands at `span`: the whole line with its end when nothing else is on it but
+// blanks and a remark, otherwise nothing. `word` is what the line may start with before the span.
+std::optional<Span> line_with_only(const SourceFile& file, Span span, std::string_view word = "");
+// To take out one entry of a list with commas, and the comma that goes with it; nothing when it is
+// the only one.
+std::optional<Span> entry_and_comma(const SourceFile& file, Span entry);
 
 } // namespace fettle

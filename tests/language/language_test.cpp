@@ -80,6 +80,23 @@ void try_mends(const std::vector<ProgramFile>& files, const Checked& checked,
     }
 }
 
+// One line, lower case, no full stop. (What a rule or a `require` says is its author's.)
+void check_manner(const Diagnostic& diagnostic) {
+    const std::string& message = diagnostic.message;
+    EXPECT_EQ(message.find('\n'), std::string::npos) << message;
+    if (diagnostic.kind != DiagnosticKind::requirement_failed) {
+        EXPECT_NE(message.back(), '.') << message;
+    }
+    EXPECT_FALSE(message[0] >= 'A' && message[0] <= 'Z') << message;
+    for (const Note& note : diagnostic.notes)
+        EXPECT_FALSE(note.text.empty());
+    for (const Mend& mend : diagnostic.mends) {
+        if (diagnostic.kind != DiagnosticKind::broken_rule) {
+            EXPECT_NE(mend.text.back(), '.') << mend.text;
+        }
+    }
+}
+
 void check_program_file(const std::string& folder, const std::string& name) {
     const std::string path = root + folder + "/" + name;
     const std::string text = read_text(path);
@@ -93,6 +110,8 @@ void check_program_file(const std::string& folder, const std::string& name) {
     const auto files = split_files(said, name);
     const Checked checked(files);
     const auto all = checked.diagnostics.sorted();
+    for (const Diagnostic& each : all)
+        check_manner(each);
     if (folder == "wrong") {
         EXPECT_TRUE(std::any_of(
             all.begin(), all.end(),

@@ -124,8 +124,9 @@ template hot(top: Temperature) {
 }
 firing one = hot(600C)
 firing two = hot(700C)
+firing needs_none = hot(400C)
 )");
-    EXPECT_EQ(checked.documents.size(), 2u) << said(checked);
+    EXPECT_EQ(checked.documents.size(), 3u) << said(checked);
     EXPECT_EQ(said(checked), "");
 }
 

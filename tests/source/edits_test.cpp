@@ -58,5 +58,43 @@ TEST(CompatibleEdits, TheSameInsertionOnce) {
     EXPECT_EQ(mended("(", compatible_edits(all)), "()");
 }
 
+std::string without(const std::string& text, const std::string& part, std::string_view word = "") {
+    const SourceFile file("a.fettle", text);
+    const auto begin = static_cast<std::uint32_t>(text.find(part));
+    const Span span{0, begin, begin + static_cast<std::uint32_t>(part.size())};
+    const auto line = line_with_only(file, span, word);
+    if (!line)
+        return "(no)";
+    return text.substr(0, line->begin) + text.substr(line->end);
+}
+
+TEST(Edits, a_line_is_taken_out_when_nothing_else_is_on_it) {
+    EXPECT_EQ(without("a\n  allow x because y\nb\n", "allow x because y"), "a\nb\n");
+    EXPECT_EQ(without("a\r\n  allow x # why\r\nb\r\n", "allow x"), "a\r\nb\r\n");
+    EXPECT_EQ(without("allow x", "allow x"), "");
+    EXPECT_EQ(without("let a; allow x\n", "allow x"), "(no)");
+    EXPECT_EQ(without("allow x; let a\n", "allow x"), "(no)");
+    EXPECT_EQ(without("use a.b\nuse c\n", "a.b", "use"), "use c\n");
+    EXPECT_EQ(without("use a.b as c\n", "a.b", "use"), "(no)");
+    EXPECT_EQ(without("allow x because\n    y\n", "x because\n    y", "allow"), "(no)");
+}
+
+std::string without_entry(const std::string& text, const std::string& entry) {
+    const SourceFile file("a.fettle", text);
+    const auto begin = static_cast<std::uint32_t>(text.find(entry));
+    const auto part =
+        entry_and_comma(file, {0, begin, begin + static_cast<std::uint32_t>(entry.size())});
+    if (!part)
+        return "(no)";
+    return text.substr(0, part->begin) + text.substr(part->end);
+}
+
+TEST(Edits, an_entry_goes_with_its_comma) {
+    EXPECT_EQ(without_entry("use a (one, two)", "one"), "use a (two)");
+    EXPECT_EQ(without_entry("use a (one, two)", "two"), "use a (one)");
+    EXPECT_EQ(without_entry("use a (one, two, six)", "two"), "use a (one, six)");
+    EXPECT_EQ(without_entry("use a (one)", "one"), "(no)");
+}
+
 } // namespace
 } // namespace fettle

@@ -8,6 +8,15 @@
 namespace fettle {
 namespace {
 
+std::string module_name(const testing::TestParamInfo<std::string>& tested) {
+    return tested.param.substr(tested.param.rfind('.') + 1);
+}
+
+std::string file_name(const testing::TestParamInfo<std::string>& tested) {
+    const std::size_t slash = tested.param.rfind('/');
+    return tested.param.substr(slash + 1, tested.param.rfind('.') - slash - 1);
+}
+
 class StandardModule : public testing::TestWithParam<std::string> {};
 
 TEST_P(StandardModule, IsCleanByItself) {
@@ -25,9 +34,7 @@ TEST_P(StandardModule, IsCleanByItself) {
 }
 
 INSTANTIATE_TEST_SUITE_P(Modules, StandardModule, testing::ValuesIn(StandardLibrary::modules()),
-                         [](const testing::TestParamInfo<std::string>& info) {
-                             return info.param.substr(info.param.rfind('.') + 1);
-                         });
+                         module_name);
 
 // Everything that a reader meets has a title or words of its own.
 TEST(StandardLibraryWords, EveryDeclarationHasATitle) {
@@ -102,11 +109,7 @@ TEST_P(Proof, Holds) {
     }
 }
 
-INSTANTIATE_TEST_SUITE_P(Proofs, Proof, testing::ValuesIn(programs_in("proofs")),
-                         [](const testing::TestParamInfo<std::string>& info) {
-                             const std::size_t slash = info.param.rfind('/');
-                             return info.param.substr(slash + 1, info.param.rfind('.') - slash - 1);
-                         });
+INSTANTIATE_TEST_SUITE_P(Proofs, Proof, testing::ValuesIn(programs_in("proofs")), file_name);
 
 } // namespace
 } // namespace fettle

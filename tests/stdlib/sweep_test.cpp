@@ -185,6 +185,10 @@ std::string program_of(const Sweep& sweep) {
     }
 }
 
+std::string sweep_name(const testing::TestParamInfo<Sweep>& tested) {
+    return fmt::format("{}_{}", tested.param.name, tested.index);
+}
+
 class TemplateSweep : public testing::TestWithParam<Sweep> {};
 
 TEST_P(TemplateSweep, KeepsEveryRuleOrRefuses) {
@@ -233,10 +237,7 @@ TEST_P(TemplateSweep, KeepsEveryRuleOrRefuses) {
                accepted);
 }
 
-INSTANTIATE_TEST_SUITE_P(All, TemplateSweep, testing::ValuesIn(sweeps()),
-                         [](const testing::TestParamInfo<Sweep>& info) {
-                             return fmt::format("{}_{}", info.param.name, info.index);
-                         });
+INSTANTIATE_TEST_SUITE_P(All, TemplateSweep, testing::ValuesIn(sweeps()), sweep_name);
 
 } // namespace
 } // namespace fettle

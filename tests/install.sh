@@ -37,6 +37,6 @@ install_packages() {
 
 # What building the program takes.
 build_packages=(g++ cmake ninja-build libfmt-dev libspdlog-dev tao-pegtl-dev nlohmann-json3-dev
-    libcli11-dev)
+    libcli11-dev nettle-dev)
 # What the tests take besides.
 test_packages=(libgtest-dev python3-jsonschema clang libclang-rt-14-dev)

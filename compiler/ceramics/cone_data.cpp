@@ -19,32 +19,37 @@ struct CsvLine {
     bool unclosed = false;
 };
 
+// Whether a character only stands for itself.
+bool is_plain(char c, bool quoted) {
+    return c != '"' && c != '\n' && (quoted || (c != ',' && c != '\r'));
+}
+
 // Reads one record from the front of `rest`; quoted fields may hold commas, quotes and line ends.
 CsvLine next_line(std::string_view& rest, std::uint32_t& number) {
     CsvLine line{.number = number, .fields = {""}};
     bool quoted = false;
     std::size_t i = 0;
     for (; i < rest.size(); ++i) {
+        const std::size_t run = i;
+        while (i < rest.size() && is_plain(rest[i], quoted))
+            ++i;
+        line.fields.back().append(rest, run, i - run);
+        if (i == rest.size())
+            break;
         const char c = rest[i];
         if (c == '\n')
             ++number;
-        if (quoted) {
-            if (c != '"') {
-                line.fields.back() += c;
-            } else if (i + 1 < rest.size() && rest[i + 1] == '"') {
-                line.fields.back() += '"';
-                ++i;
-            } else {
-                quoted = false;
-            }
+        if (quoted && c == '"' && i + 1 < rest.size() && rest[i + 1] == '"') {
+            line.fields.back() += '"';
+            ++i;
         } else if (c == '"') {
-            quoted = true;
+            quoted = !quoted;
+        } else if (quoted) {
+            line.fields.back() += c; // a line end
         } else if (c == ',') {
             line.fields.emplace_back();
         } else if (c == '\n') {
             break;
-        } else if (c != '\r') {
-            line.fields.back() += c;
         }
     }
     line.unclosed = quoted;

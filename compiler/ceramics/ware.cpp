@@ -70,11 +70,6 @@ double steam_overpressure_pa(double temperature_c, double altitude_m) {
     return std::max(0.0, saturation_pressure_pa(temperature_c) - standard_pressure_pa(altitude_m));
 }
 
-double drying_time_s(double thickness_m, const DryingPractice& practice) {
-    const double ratio = thickness_m / practice.thickness_m;
-    return practice.time_s * ratio * ratio;
-}
-
 double diffusivity(double conductivity, double density, double specific_heat) {
     return conductivity / (density * specific_heat);
 }
@@ -99,9 +94,13 @@ WareStress stress_of_lag(double lag_k, double expansion_per_k, double stiffness_
     return {.surface_pa = -stress * 2 / 3, .middle_pa = stress / 3};
 }
 
-double inversion_strain(double lag_k, double mineral_strain, double share, double spread_k) {
-    const double reach = std::min(1.0, std::abs(lag_k) / spread_k);
-    return std::copysign(mineral_strain * share * reach, lag_k);
+double greatest_tension_pa(const WareStress& stress) {
+    return std::max(stress.surface_pa, stress.middle_pa);
+}
+
+double inversion_strain(double lag_k, const Inversion& inversion, double share) {
+    const double reach = std::min(1.0, std::abs(lag_k) / inversion.spread_k);
+    return std::copysign(inversion.strain * share * reach, lag_k);
 }
 
 double tolerable_difference_k(double strength_pa, double expansion_per_k, double stiffness_pa,

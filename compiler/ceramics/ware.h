@@ -25,14 +25,6 @@ double boiling_point_c(double altitude_m);
 // the boiling point.
 double steam_overpressure_pa(double temperature_c, double altitude_m);
 
-// How long the last water takes to leave: diffusion, so time grows with the square of the
-// thickness, scaled to a practice such as 90 minutes for 8 mm (common practice: 1 to 2 hours).
-struct DryingPractice {
-    double thickness_m = 0.008;
-    double time_s = 5400;
-};
-double drying_time_s(double thickness_m, const DryingPractice& practice = {});
-
 // --- heat in the ware ---------------------------------------------------------------------------
 
 // a = k / (ρ·c), m²/s, from W/(m·K), kg/m³ and J/(kg·K).
@@ -64,14 +56,30 @@ struct WareStress {
     double surface_pa = 0; // above 0: tension
     double middle_pa = 0;
 };
+// The greater of the two that pulls: of the middle while heating, of the faces while cooling. Fired
+// clay bears far less pull than pressure.
+double greatest_tension_pa(const WareStress& stress);
+// Poisson's ratio where nobody gives one: an assumption (from memory: 0.15 to 0.25 for fired clay).
+inline constexpr double usual_poisson = 0.2;
 // lag_k above 0: the middle is colder. Strain of an inversion (below) may be added to α·ΔT.
 WareStress stress_of_lag(double lag_k, double expansion_per_k, double stiffness_pa, double poisson,
                          double inversion_strain = 0);
 
+// A change of form that a mineral goes through at one temperature, there and back, and by how much
+// it grows in length.
+struct Inversion {
+    double temperature_c;
+    double strain;   // of the pure mineral, as a share of its length
+    double spread_k; // the change takes place within this
+};
+// Dodd & Murfin, Dictionary of Ceramics, 3rd ed. (1994): 573 C, 0.45 % linear. The spread is an
+// assumption on the safe side (from memory: steep over the last ten degrees, a slow start before).
+inline constexpr Inversion quartz_inversion{573, 0.0045, 10};
+
 // The difference in length, as a share, between surface and middle that an inversion adds while it
 // runs through the wall: strain·share·min(1, |ΔT| / spread), with the sign of ΔT; `share` is that
-// of the mineral in the body, `spread` the kelvin over which the inversion runs.
-double inversion_strain(double lag_k, double mineral_strain, double share, double spread_k);
+// of the mineral in the body.
+double inversion_strain(double lag_k, const Inversion& inversion, double share);
 
 // The difference in temperature that a sudden change may have, K: σ·(1 − ν) / (E·α) (Kingery 1955;
 // Hasselman, J. Am. Ceram. Soc. 52, 600, 1969).

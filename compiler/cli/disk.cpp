@@ -65,6 +65,14 @@ std::string_view what_it_is(mode_t mode) {
     return "it is a device, not a file (write `-` to read what is typed or piped)";
 }
 
+// A module is looked for in the folders above, too: further up than the root there is none.
+bool is_above_root(std::string_view path, std::size_t depth) {
+    std::size_t ups = 0;
+    for (; path.starts_with("../"); path.remove_prefix(3))
+        ++ups;
+    return ups > depth;
+}
+
 bool is_link(const std::string& path) {
     struct stat status {};
     return ::lstat(path.c_str(), &status) == 0 && S_ISLNK(status.st_mode);
@@ -72,11 +80,18 @@ bool is_link(const std::string& path) {
 
 } // namespace
 
+DiskFiles::DiskFiles() {
+    std::error_code trouble;
+    const std::string here = std::filesystem::current_path(trouble).string();
+    depth_ = trouble ? std::string::npos
+                     : static_cast<std::size_t>(std::count(here.begin(), here.end(), '/'));
+}
+
 std::optional<std::string> DiskFiles::read(const std::string& path, std::string& problem) {
     if (path == standard_input && standard_input_)
         return standard_input_;
     ++asked_for_[path];
-    if (path.find('\0') != std::string::npos)
+    if (path.find('\0') != std::string::npos || is_above_root(path, depth_))
         return std::nullopt;
     // Without O_NONBLOCK, opening a pipe would wait for someone to write into it.
     const Descriptor file(::open(path.c_str(), O_RDONLY | O_CLOEXEC | O_NONBLOCK | O_NOCTTY));

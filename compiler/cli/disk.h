@@ -15,6 +15,7 @@ inline constexpr std::string_view standard_input = "<stdin>";
 
 class DiskFiles : public SourceProvider {
   public:
+    DiskFiles();
     // Regular files only: a folder, a pipe or a device is a problem, and never waited for. A file
     // that is too large for the language comes cut just past the limit, so that the parser says so.
     std::optional<std::string> read(const std::string& path, std::string& problem) override;
@@ -27,6 +28,7 @@ class DiskFiles : public SourceProvider {
 
   private:
     std::map<std::string, int> asked_for_;
+    std::size_t depth_ = 0; // how many folders lie above the one at hand
     std::optional<std::string> standard_input_;
 };
 

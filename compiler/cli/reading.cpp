@@ -77,9 +77,14 @@ void pick_firings(Reading& reading) {
     }
 }
 
-unsigned number_of_threads(const ReadingOptions& options) {
-    return options.threads != 0 ? options.threads
-                                : std::max(1u, std::thread::hardware_concurrency());
+// A thread costs about as much as a few firings.
+constexpr std::size_t firings_worth_a_thread = 8;
+
+unsigned number_of_threads(const ReadingOptions& options, std::size_t firings) {
+    if (options.threads != 0)
+        return options.threads;
+    const std::size_t cores = std::max(1u, std::thread::hardware_concurrency());
+    return static_cast<unsigned>(std::min(cores, 1 + firings / firings_worth_a_thread));
 }
 
 } // namespace
@@ -109,7 +114,7 @@ Reading read_program(const ReadingOptions& options) {
 void compile_firings(Reading& reading, const ReadingOptions& options,
                      const std::function<void(std::size_t, const CompiledFiring&)>& use,
                      const std::function<void(std::size_t, std::size_t)>& deliver) {
-    const unsigned threads = number_of_threads(options);
+    const unsigned threads = number_of_threads(options, reading.firings.size());
     log_line("compiling {} firing(s) on {} thread(s)", reading.firings.size(), threads);
     Progress progress("firings compiled", reading.firings.size(), !options.quiet);
     reading.compilation->compile_all(reading.firings, threads, reading.diagnostics, use,
@@ -122,7 +127,7 @@ void compile_firings(Reading& reading, const ReadingOptions& options,
 
 std::string rendered_text(const Reading& reading, const ReadingOptions& options, Channel channel) {
     TextOptions text;
-    text.colour = wants_colour(channel);
+    text.colour = !options.plain && wants_colour(channel);
     text.width = terminal_width(channel, text.width);
     const Sources& sources = reading.compilation->sources();
     if (!options.quiet)

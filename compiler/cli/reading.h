@@ -20,6 +20,7 @@ struct ReadingOptions {
     unsigned threads = 0; // 0: as many as there are cores
     bool quiet = false;   // says errors only
     bool verbose = false; // tells on stderr what is being done
+    bool plain = false;   // no colours, even on a terminal
 };
 void declare(Arguments& arguments, ReadingOptions& options, std::string_view inputs_help);
 

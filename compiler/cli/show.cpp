@@ -20,7 +20,6 @@ struct ShowArguments {
     std::string starts;
     unsigned width = 0; // 0: that of the terminal
     bool why = false;
-    bool plain = false;
 };
 
 // "22:00" in seconds after midnight.
@@ -47,8 +46,8 @@ ExitCode show_firings(const ShowArguments& arguments) {
     ShowOptions options;
     options.scale = scale_of(arguments.scale);
     options.why = arguments.why;
-    options.plain = arguments.plain;
-    options.colour = !arguments.plain && wants_colour(Channel::results);
+    options.plain = arguments.reading.plain;
+    options.colour = !arguments.reading.plain && wants_colour(Channel::results);
     options.width = arguments.width != 0 ? arguments.width : terminal_width(Channel::results);
     if (!arguments.starts.empty()) {
         options.start_clock_s = clock_time(arguments.starts);
@@ -92,7 +91,7 @@ std::function<ExitCode()> prepare_show(Arguments& arguments) {
     arguments.value("--starts", options->starts, "22:00",
                     "The time of day it is started: shows the time of each step");
     arguments.number("--width", options->width, 40, 1000, "Columns (those of the terminal, or 80)");
-    arguments.flag("--plain", options->plain, "Simple signs only, no colours");
+    arguments.flag("--plain", options->reading.plain, "Simple signs only, no colours");
     arguments.example("fettle show mugs.fettle", "every firing of a file");
     arguments.example("fettle show class.fettle:slabs --scale F", "one of them, in Fahrenheit");
     arguments.example("fettle show mugs.fettle --starts 22:00", "with clock times");

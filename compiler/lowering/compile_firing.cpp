@@ -167,13 +167,14 @@ bool complete(const CompileContext& context, CompiledFiring& result, Diagnostics
     if (!result.firing.ok)
         return false;
     const std::size_t before = diagnostics.count(Level::error);
-    if (!lower(context.program, context.ceramics, result.firing, result.schedule, diagnostics)) {
+    if (!lower(context.program, context.ceramics, result.firing, result.schedule, result.made_by,
+               diagnostics)) {
         return false;
     }
     fill_document(context, result);
-    result.document.checks =
-        check_rules(context.program, context.ceramics, context.rules, result.firing,
-                    result.schedule, result.reading, result.document.kept, diagnostics);
+    result.document.checks = check_rules(context.program, context.ceramics, context.rules,
+                                         result.firing, result.schedule, result.made_by,
+                                         result.reading, result.document.kept, diagnostics);
     result.ok = diagnostics.count(Level::error) == before;
     return result.ok;
 }

@@ -17,7 +17,8 @@ struct CompiledFiring {
 
     Firing firing;
     Schedule schedule;
-    ConeReading reading; // at the end
+    std::vector<std::uint32_t> made_by; // of each segment: its step in `firing.steps`
+    ConeReading reading;                // at the end
     FiringDocument document;
     bool ok = false; // whole, and no error among its diagnostics: it may be written
 };

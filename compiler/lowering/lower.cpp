@@ -32,15 +32,17 @@ double round_solved_c(double celsius) {
 class Lowering {
   public:
     Lowering(const Program& program, const Ceramics& ceramics, const Firing& firing,
-             Schedule& schedule, Diagnostics& diagnostics)
+             Schedule& schedule, std::vector<std::uint32_t>& made_by, Diagnostics& diagnostics)
         : program_(program), ceramics_(ceramics), firing_(firing), schedule_(schedule),
-          diagnostics_(diagnostics), words_(program, firing, diagnostics), at_c_(firing.start_c) {}
+          diagnostics_(diagnostics), words_(program, firing, diagnostics), made_by_(made_by),
+          at_c_(firing.start_c) {}
 
     bool run() {
         schedule_ = Schedule{};
         schedule_.start_c = firing_.start_c;
         schedule_.delay_s = firing_.delay_s;
         schedule_.segments.reserve(firing_.steps.size());
+        made_by_.clear();
         made_by_.reserve(firing_.steps.size());
         schedule_.phases.reserve(firing_.phases.size());
         for (const FiringPhase& phase : firing_.phases) {
@@ -600,7 +602,7 @@ class Lowering {
     Schedule& schedule_;
     Diagnostics& diagnostics_;
     StepWords words_;
-    std::vector<std::uint32_t> made_by_; // of each segment: its step
+    std::vector<std::uint32_t>& made_by_; // of each segment: its step
     double at_c_;
     std::uint32_t since_ = none; // trail of the step that brought it there
     std::optional<double> ceiling_c_;
@@ -616,8 +618,8 @@ class Lowering {
 } // namespace
 
 bool lower(const Program& program, const Ceramics& ceramics, const Firing& firing,
-           Schedule& schedule, Diagnostics& diagnostics) {
-    return Lowering(program, ceramics, firing, schedule, diagnostics).run();
+           Schedule& schedule, std::vector<std::uint32_t>& made_by, Diagnostics& diagnostics) {
+    return Lowering(program, ceramics, firing, schedule, made_by, diagnostics).run();
 }
 
 } // namespace fettle

@@ -7,8 +7,9 @@
 
 namespace fettle {
 
-// True when the schedule is whole; otherwise a diagnostic says why it is not.
+// True when the schedule is whole; otherwise a diagnostic says why it is not. `made_by` gets, for
+// each segment, the index of its step in `firing.steps`.
 bool lower(const Program& program, const Ceramics& ceramics, const Firing& firing,
-           Schedule& schedule, Diagnostics& diagnostics);
+           Schedule& schedule, std::vector<std::uint32_t>& made_by, Diagnostics& diagnostics);
 
 } // namespace fettle

@@ -34,9 +34,9 @@ double tidy(double value) {
 class RuleRun {
   public:
     RuleRun(const Program& program, const Ceramics& ceramics, const Firing& firing,
-            const Schedule& schedule, const ConeReading& reading, KeptTexts& kept,
-            Diagnostics& diagnostics)
-        : program_(program), firing_(firing), schedule_(schedule), kept_(kept),
+            const Schedule& schedule, std::span<const std::uint32_t> made_by,
+            const ConeReading& reading, KeptTexts& kept, Diagnostics& diagnostics)
+        : program_(program), firing_(firing), made_by_(made_by), kept_(kept),
           diagnostics_(diagnostics),
           quick_(program, ceramics, schedule, reading, Naming::no, &firing),
           naming_(program, ceramics, schedule, reading, Naming::yes, &firing),
@@ -354,11 +354,9 @@ class RuleRun {
     void report_broken(const Check& check, const Waiver* refused) {
         Span span = firing_.span;
         if (!check.segments.empty()) {
-            const Step* step = step_of_segment(check.segments.front());
-            if (step != nullptr) {
-                const TrailFrame& frame = firing_.trail[step->trail];
-                span = program_.span(frame.module, frame.node);
-            }
+            const Step& step = firing_.steps[made_by_[check.segments.front()]];
+            const TrailFrame& frame = firing_.trail[step.trail];
+            span = program_.span(frame.module, frame.node);
         }
         std::string message =
             check.title.empty() ? std::string(check.rule) : std::string(check.title);
@@ -402,28 +400,6 @@ class RuleRun {
     }
 
     bool span_is_firing(Span span) const { return span == firing_.span; }
-
-    // The step that made a segment: they come in the same order.
-    const Step* step_of_segment(std::uint32_t segment) const {
-        const std::vector<Origin>& trail = schedule_.segments[segment].trail;
-        if (trail.empty())
-            return nullptr;
-        for (const Step& step : firing_.steps) {
-            if (step.kind != StepKind::climb && step.kind != StepKind::soak &&
-                step.kind != StepKind::soak_until) {
-                continue;
-            }
-            const TrailFrame& frame = firing_.trail[step.trail];
-            const Span span = program_.span(frame.module, frame.node);
-            const SourceFile& file = (*program_.sources)[span.file];
-            if (file.place(span.begin).line == trail.front().line &&
-                file.path() == schedule_.files[trail.front().file] &&
-                step.phase == schedule_.segments[segment].phase) {
-                return &step;
-            }
-        }
-        return nullptr;
-    }
 
     // One remark for everything that could not be checked.
     void report_unknown() {
@@ -487,7 +463,7 @@ class RuleRun {
 
     const Program& program_;
     const Firing& firing_;
-    const Schedule& schedule_;
+    std::span<const std::uint32_t> made_by_;
     KeptTexts& kept_;
     Diagnostics& diagnostics_;
     Arena arena_;
@@ -512,9 +488,9 @@ class RuleRun {
 
 std::vector<Check> check_rules(const Program& program, const Ceramics& ceramics,
                                const RuleBook& book, const Firing& firing, const Schedule& schedule,
-                               const ConeReading& reading, KeptTexts& kept,
-                               Diagnostics& diagnostics) {
-    return RuleRun(program, ceramics, firing, schedule, reading, kept, diagnostics)
+                               std::span<const std::uint32_t> made_by, const ConeReading& reading,
+                               KeptTexts& kept, Diagnostics& diagnostics) {
+    return RuleRun(program, ceramics, firing, schedule, made_by, reading, kept, diagnostics)
         .run(book.rules_for(firing));
 }
 

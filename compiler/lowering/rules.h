@@ -7,15 +7,17 @@
 #include "runtime/heatwork/heat_work.h"
 #include "runtime/schedule/curve.h"
 
+#include <span>
 #include <vector>
 
 namespace fettle {
 
 // One check for each rule and group of ware. Broken and unknown ones are reported too, and so are
-// waivers that nothing needs. Texts are kept in `kept`.
+// waivers that nothing needs. `made_by` has, for each segment, its step in `firing.steps`. Texts
+// are kept in `kept`.
 std::vector<Check> check_rules(const Program& program, const Ceramics& ceramics,
                                const RuleBook& book, const Firing& firing, const Schedule& schedule,
-                               const ConeReading& reading, KeptTexts& kept,
-                               Diagnostics& diagnostics);
+                               std::span<const std::uint32_t> made_by, const ConeReading& reading,
+                               KeptTexts& kept, Diagnostics& diagnostics);
 
 } // namespace fettle

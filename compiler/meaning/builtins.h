@@ -20,6 +20,8 @@ enum class BuiltinId : std::uint8_t {
     boiling_point,
     fastest_kiln_rate,
     core_lag,
+    wall_stress,
+    inversion_strain,
     given,
     has,
     opposite,

@@ -353,10 +353,12 @@ TypeId Checker::builtin_result(const Builtin& builtin, NodeId node, const CallIn
         require(arguments[1], Types::text, what(1));
         return builtin.result;
     case BuiltinId::core_lag:
+    case BuiltinId::wall_stress:
+    case BuiltinId::inversion_strain:
         require(arguments[0], Types::length, what(0));
         require(arguments[1], Types::rate, what(1));
         require(arguments[2], types_.profile(ProfileKind::body), what(2));
-        return Types::difference;
+        return builtin.result;
     case BuiltinId::given: expression(arguments[0]); return builtin.result;
     case BuiltinId::has: {
         const TypeId type = expression(arguments[0]);

@@ -1,6 +1,7 @@
 #include "compiler/meaning/evaluate.h"
 
 #include "compiler/ceramics/ware.h"
+#include "compiler/meaning/ware_questions.h"
 
 #include <fmt/format.h>
 
@@ -506,19 +507,11 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
                                 arguments[1].as_text()));
     }
     case BuiltinId::boiling_point: return Value::quantity(boiling_point_c(arguments[0].number));
-    case BuiltinId::core_lag: {
-        const Profile& body = program_.profiles[arguments[2].index];
-        Value needed[3];
-        constexpr std::string_view names[] = {"conductivity", "density", "specific_heat"};
-        for (int i = 0; i < 3; ++i) {
-            needed[i] = body.fields[static_cast<std::size_t>(field::at(Holder::body, names[i]))];
-            if (!needed[i].known())
-                return needed[i];
-        }
-        return Value::quantity(
-            core_lag_k(arguments[0].number, arguments[1].number * 3600.0,
-                       diffusivity(needed[0].number, needed[1].number, needed[2].number)));
-    }
+    case BuiltinId::core_lag:
+    case BuiltinId::wall_stress:
+    case BuiltinId::inversion_strain:
+        return ask_ware(program_.profiles[arguments[2].index], which.id, arguments[0].number,
+                        arguments[1].number * 3600.0);
     default: return Value::poison();
     }
 }

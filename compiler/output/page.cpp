@@ -11,13 +11,25 @@ namespace {
 // The usual sixteen colours, so that they follow the reader's own theme.
 constexpr std::string_view ink_codes[] = {"", "\x1b[1m", "\x1b[2m", "\x1b[33m", "\x1b[1;31m"};
 
+// "cone 05½" as "cone 05.5".
+std::string with_ascii_halves(std::string_view text) {
+    constexpr std::string_view half = "½";
+    std::string changed(text);
+    for (std::size_t at = changed.find(half, 1); at != std::string::npos;
+         at = changed.find(half, at + 1)) {
+        if (changed[at - 1] >= '0' && changed[at - 1] <= '9')
+            changed.replace(at, half.size(), ".5");
+    }
+    return changed;
+}
+
 } // namespace
 
 void Page::line(std::string_view safe_text, Ink ink) {
     const std::string_view code = colour_ ? ink_codes[static_cast<std::size_t>(ink)] : "";
     safe_text = safe_text.substr(0, safe_text.find_last_not_of(' ') + 1);
     text_ += code;
-    text_ += isolated(safe_text);
+    text_ += isolated(ascii_ ? with_ascii_halves(safe_text) : std::string(safe_text));
     if (!code.empty()) {
         text_ += "\x1b[0m";
     }

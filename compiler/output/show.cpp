@@ -233,6 +233,9 @@ std::string printed_value(double value, std::string_view unit, Scale scale) {
     if (unit == "s") {
         return print_duration(value);
     }
+    if (unit == "min") {
+        return print_duration(value * 60);
+    }
     return fmt::format("{}{}", print_number(value), unit);
 }
 

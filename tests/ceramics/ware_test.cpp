@@ -29,14 +29,6 @@ TEST(Water, SteamPressesOnlyAboveTheBoilingPoint) {
     EXPECT_TRUE(std::isfinite(steam_overpressure_pa(900, 0)));
 }
 
-TEST(Drying, TimeGrowsWithTheSquareOfTheThickness) {
-    EXPECT_DOUBLE_EQ(drying_time_s(0.008), 5400);
-    EXPECT_DOUBLE_EQ(drying_time_s(0.016), 4 * 5400);
-    EXPECT_GE(drying_time_s(0.008), 3600);
-    EXPECT_LE(drying_time_s(0.008), 7200);
-    EXPECT_DOUBLE_EQ(drying_time_s(0.01, {.thickness_m = 0.02, .time_s = 4 * 3600.0}), 3600);
-}
-
 TEST(CoreLag, GrowsWithRateAndSquareOfThickness) {
     const double a = 4e-7;
     const double lag = core_lag_k(0.02, 150, a);
@@ -62,16 +54,19 @@ TEST(Stress, HeatingPressesTheSurfaceAndPullsTheMiddle) {
     EXPECT_GT(heating.middle_pa, 0);
     const WareStress cooling = stress_of_lag(-5, 6e-6, 20e9, 0.2);
     EXPECT_DOUBLE_EQ(cooling.surface_pa, -heating.surface_pa);
+    EXPECT_DOUBLE_EQ(greatest_tension_pa(heating), heating.middle_pa);
+    EXPECT_DOUBLE_EQ(greatest_tension_pa(cooling), cooling.surface_pa);
     // The profile holds itself in balance: 2/3 at the surface against 1/3 in the middle.
     EXPECT_DOUBLE_EQ(heating.surface_pa, -2 * heating.middle_pa);
 }
 
 TEST(Inversion, AddsItsStrainOverTheLag) {
-    EXPECT_DOUBLE_EQ(inversion_strain(5, 0.0045, 0.3, 10), 0.0045 * 0.3 / 2);
-    EXPECT_DOUBLE_EQ(inversion_strain(50, 0.0045, 0.3, 10), 0.0045 * 0.3);
-    EXPECT_DOUBLE_EQ(inversion_strain(-5, 0.0045, 0.3, 10), -0.0045 * 0.3 / 2);
-    EXPECT_EQ(inversion_strain(0, 0.0045, 0.3, 10), 0);
-    const double extra = inversion_strain(5, 0.0045, 0.3, 10);
+    constexpr Inversion quartz{.temperature_c = 573, .strain = 0.0045, .spread_k = 10};
+    EXPECT_DOUBLE_EQ(inversion_strain(5, quartz, 0.3), 0.0045 * 0.3 / 2);
+    EXPECT_DOUBLE_EQ(inversion_strain(50, quartz, 0.3), 0.0045 * 0.3);
+    EXPECT_DOUBLE_EQ(inversion_strain(-5, quartz, 0.3), -0.0045 * 0.3 / 2);
+    EXPECT_EQ(inversion_strain(0, quartz, 0.3), 0);
+    const double extra = inversion_strain(5, quartz, 0.3);
     const WareStress without = stress_of_lag(5, 6e-6, 20e9, 0.2);
     const WareStress with = stress_of_lag(5, 6e-6, 20e9, 0.2, extra);
     EXPECT_NEAR(with.middle_pa - without.middle_pa, 20e9 * extra / 0.8 / 3, 1);

@@ -117,11 +117,10 @@ TEST(bad_input, other_line_ends_and_a_byte_order_mark_change_nothing) {
     std::string other = "\xEF\xBB\xBF";
     for (const char c : mugs)
         other += c == '\n' ? std::string("\r\n") : std::string(1, c);
-    folder.write("a/mugs.fettle", mugs);
-    folder.write("b/mugs.fettle", other);
-    for (const char* which : {"a", "b"}) {
-        const std::string file = std::string(which) + "/mugs.fettle";
-        EXPECT_EQ(run(folder, {"build", file, "--into", which}).code, 0);
+    for (const auto& [into, text] :
+         std::vector<std::pair<const char*, std::string>>{{"a", std::string(mugs)}, {"b", other}}) {
+        folder.write("mugs.fettle", text);
+        EXPECT_EQ(run(folder, {"build", "mugs.fettle", "--into", into}).code, 0);
     }
     EXPECT_EQ(folder.read("a/mugs.csv"), folder.read("b/mugs.csv"));
 }

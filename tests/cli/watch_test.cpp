@@ -78,15 +78,14 @@ TEST(watch, an_editor_that_puts_a_new_file_in_place_is_noticed) {
 }
 
 TEST(watch, ends_on_a_signal_with_the_code_of_the_last_run) {
-    const Folder folder;
-    folder.write("a.fettle", firing("a"));
-    folder.write("b.fettle", "firing b {\n");
-    for (const auto& [file, code] :
-         std::vector<std::pair<const char*, int>>{{"a.fettle", 0}, {"b.fettle", 1}}) {
-        Running running(folder, {"check", file, "--watch"});
+    for (const auto& [text, code] :
+         std::vector<std::pair<std::string, int>>{{firing("a"), 0}, {"firing a {\n", 1}}) {
+        const Folder folder;
+        folder.write("a.fettle", text);
+        Running running(folder, {"check", "a.fettle", "--watch"});
         ASSERT_TRUE(wait_until([&] { return !folder.read("running.out").empty(); }));
         running.signal(SIGINT);
-        EXPECT_EQ(running.wait(), code) << file;
+        EXPECT_EQ(running.wait(), code) << text;
     }
 }
 

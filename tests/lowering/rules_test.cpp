@@ -211,5 +211,15 @@ firing mugs {
     EXPECT_EQ(checked.diagnostics.count(Level::error), 2u) << said(checked);
 }
 
+TEST(Rules, the_step_at_fault_is_marked_even_on_a_shared_line) {
+    const std::string steps = "ramp to 500C at 50C/h; ramp to 600C at 200C/h";
+    const std::string text =
+        rule("    check fastest_rise(20C, 600C) <= 100C/h") + firing("", steps);
+    const Checked checked = check_text(text);
+    ASSERT_EQ(checked.diagnostics.all().size(), 1u) << said(checked);
+    EXPECT_EQ(checked.compilation->sources().text(checked.diagnostics.all()[0].span),
+              "ramp to 600C at 200C/h");
+}
+
 } // namespace
 } // namespace fettle

@@ -78,6 +78,8 @@ run_fuzzer() {
     if [ -d "tests/fuzz/corpus/${name%_fuzz}" ]; then
         corpus+=("tests/fuzz/corpus/${name%_fuzz}")
     fi
+    # Every program that the tests have is a place to start from.
+    corpus+=(tests/language/right tests/language/wrong tests/stdlib/good tests/stdlib/losses)
     if "$program" -max_total_time=$fuzz_seconds -timeout=20 -rss_limit_mb=4096 \
         -artifact_prefix="$work/" "${corpus[@]}" >"build/$name.log" 2>&1; then
         echo "ok $name for $fuzz_seconds s"

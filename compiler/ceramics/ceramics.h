@@ -5,6 +5,7 @@
 #include "compiler/ceramics/cone_data.h"
 
 #include <mutex>
+#include <string>
 #include <string_view>
 
 namespace fettle {
@@ -18,11 +19,15 @@ class Ceramics {
     // The scale on which a cone in a firing is meant. Empty when the tables are spoilt (which the
     // tests of the standard library rule out).
     const ConeScale& shelf_cones() const;
+    // What spoils the tables; empty when they are good.
+    const std::string& spoilt_by() const;
 
   private:
+    void fit() const;
     std::string_view large_csv_, high_csv_;
     mutable std::once_flag fitted_;
     mutable ConeScale scale_;
+    mutable std::string spoilt_by_;
 };
 
 } // namespace fettle

@@ -9,7 +9,9 @@
 #include <cstdlib>
 #include <dirent.h>
 #include <fcntl.h>
+#include <set>
 #include <sys/file.h>
+#include <sys/random.h>
 #include <sys/stat.h>
 #include <unistd.h>
 
@@ -17,6 +19,7 @@ namespace fettle {
 namespace {
 
 constexpr std::string_view hidden_prefix = ".fettle-";
+constexpr std::size_t run_letters = 6;
 
 // 0, or the number of what went wrong.
 int make_folders(const std::string& path) {
@@ -32,38 +35,44 @@ int make_folders(const std::string& path) {
     }
 }
 
-// Removes a folder of plain files.
-void remove_folder(int parent, const std::string& name, int folder) {
-    const int copy = ::openat(folder, ".", O_RDONLY | O_DIRECTORY | O_CLOEXEC);
-    if (DIR* entries = copy < 0 ? nullptr : ::fdopendir(copy)) {
-        while (const dirent* entry = ::readdir(entries)) {
-            const std::string_view each = entry->d_name;
-            if (each != "." && each != "..")
-                ::unlinkat(folder, entry->d_name, 0);
-        }
-        ::closedir(entries);
+// ".fettle-k3x9q2-17" in the name of the run, ".fettle-k3x9q2-", and the rest; empty: something
+// else.
+std::string run_of(std::string_view name) {
+    const std::size_t length = hidden_prefix.size() + run_letters + 1;
+    if (name.size() <= length || !name.starts_with(hidden_prefix) || name[length - 1] != '-' ||
+        name.find_first_not_of("0123456789", length) != std::string_view::npos) {
+        return "";
     }
-    ::unlinkat(parent, name.c_str(), AT_REMOVEDIR);
+    return std::string(name.substr(0, length));
 }
 
-int write_file(int folder, const std::string& name, std::string_view text, unsigned mode) {
-    const int file = ::openat(folder, name.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC,
-                              mode == 0 ? 0666 : 0600);
-    if (file < 0)
-        return errno;
-    int error = 0;
-    while (!text.empty() && error == 0) {
+std::string new_run() {
+    constexpr std::string_view letters = "abcdefghijklmnopqrstuvwxyz012345"; // 32 of them
+    unsigned char random[run_letters] = {};
+    (void)!::getrandom(random, sizeof random, 0);
+    std::string run(hidden_prefix);
+    for (const unsigned char byte : random)
+        run += letters[byte % letters.size()];
+    return run + '-';
+}
+
+int write_text(int file, std::string_view text, unsigned mode) {
+    while (!text.empty()) {
         const ssize_t written = ::write(file, text.data(), text.size());
         if (written >= 0)
             text.remove_prefix(static_cast<std::size_t>(written));
         else if (errno != EINTR)
-            error = errno;
+            return errno;
     }
-    if (mode != 0 && error == 0 && ::fchmod(file, mode) != 0)
-        error = errno;
-    if (::close(file) != 0 && error == 0 && errno != EINTR)
-        error = errno;
-    return error;
+    return mode != 0 && ::fchmod(file, mode) != 0 ? errno : 0;
+}
+
+int write_file(int folder, const std::string& name, std::string_view text, unsigned mode) {
+    const int file = ::openat(folder, name.c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
+    if (file < 0)
+        return errno;
+    const int error = write_text(file, text, mode);
+    return ::close(file) != 0 && error == 0 && errno != EINTR ? errno : error;
 }
 
 } // namespace
@@ -74,10 +83,10 @@ OutputFolder::OutputFolder(std::string path) : path_(std::move(path)) {
 }
 
 OutputFolder::~OutputFolder() {
-    if (hidden_folder_ >= 0) {
-        remove_folder(folder_, hidden_, hidden_folder_);
-        ::close(hidden_folder_);
-    }
+    for (auto file = prepared_.rbegin(); file != prepared_.rend(); ++file)
+        ::unlinkat(folder_, file->hidden.c_str(), 0);
+    if (lock_ >= 0)
+        ::close(lock_);
     if (folder_ >= 0)
         ::close(folder_);
 }
@@ -111,26 +120,26 @@ bool OutputFolder::open() {
         return false;
     }
     clear_leftovers();
-    return open_hidden();
+    return open_lock();
 }
 
-// The lock tells other runs that this one is alive.
-bool OutputFolder::open_hidden() {
+bool OutputFolder::open_lock() {
     for (int attempt = 0; attempt < 100; ++attempt) {
-        std::string pattern = path_of(std::string(hidden_prefix) + "XXXXXX");
-        if (::mkdtemp(pattern.data()) == nullptr)
+        run_ = new_run();
+        lock_ =
+            ::openat(folder_, (run_ + '0').c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
+        if (lock_ < 0 && errno == EEXIST)
+            continue;
+        if (lock_ < 0)
             break;
-        hidden_ = pattern.substr(pattern.rfind('/') + 1);
-        hidden_folder_ = ::openat(folder_, hidden_.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC);
         struct stat status {};
         // Another run may have taken it for a leftover before it was locked.
-        if (hidden_folder_ >= 0 && ::flock(hidden_folder_, LOCK_EX | LOCK_NB) == 0 &&
-            ::fstatat(folder_, hidden_.c_str(), &status, AT_SYMLINK_NOFOLLOW) == 0) {
+        if (::flock(lock_, LOCK_EX | LOCK_NB) == 0 && ::fstat(lock_, &status) == 0 &&
+            status.st_nlink > 0) {
             return true;
         }
-        if (hidden_folder_ >= 0)
-            ::close(hidden_folder_);
-        hidden_folder_ = -1;
+        ::close(lock_);
+        lock_ = -1;
     }
     fail(fmt::format("nothing can be written into `{}`", path_), errno);
     return false;
@@ -141,51 +150,61 @@ void OutputFolder::clear_leftovers() {
     DIR* entries = copy < 0 ? nullptr : ::fdopendir(copy);
     if (entries == nullptr)
         return;
+    std::set<std::string> runs;
     while (const dirent* entry = ::readdir(entries)) {
-        const std::string name = entry->d_name;
-        if (!name.starts_with(hidden_prefix) || name.size() != hidden_prefix.size() + 6)
-            continue;
-        const int leftover =
-            ::openat(folder_, name.c_str(), O_RDONLY | O_DIRECTORY | O_CLOEXEC | O_NOFOLLOW);
-        if (leftover < 0)
-            continue;
-        if (::flock(leftover, LOCK_EX | LOCK_NB) == 0)
-            remove_folder(folder_, name, leftover);
-        ::close(leftover);
+        if (std::string run = run_of(entry->d_name); !run.empty())
+            runs.insert(std::move(run));
+    }
+    for (const std::string& run : runs) {
+        const int lock =
+            ::openat(folder_, (run + '0').c_str(), O_RDONLY | O_CLOEXEC | O_NOFOLLOW | O_NONBLOCK);
+        const bool ended = lock < 0 ? errno == ENOENT : ::flock(lock, LOCK_EX | LOCK_NB) == 0;
+        if (ended) {
+            ::rewinddir(entries);
+            while (const dirent* entry = ::readdir(entries)) {
+                if (run_of(entry->d_name) == run)
+                    ::unlinkat(folder_, entry->d_name, 0);
+            }
+        }
+        if (lock >= 0)
+            ::close(lock);
     }
     ::closedir(entries);
 }
 
 bool OutputFolder::write(const std::string& name, std::string_view text, unsigned mode) {
+    std::string hidden;
+    bool first = false;
     {
         const std::lock_guard lock(guard_);
-        if (!open())
+        if (!open() || failed_)
             return false;
+        first = prepared_.empty();
+        hidden = run_ + std::to_string(prepared_.size());
+        prepared_.push_back({name, hidden});
     }
-    if (failed_)
-        return false;
-    const int error = write_file(hidden_folder_, name, text, mode);
+    const int error =
+        first ? write_text(lock_, text, mode) : write_file(folder_, hidden, text, mode);
+    if (error == 0)
+        return true;
     const std::lock_guard lock(guard_);
-    if (error != 0) {
-        fail(fmt::format("`{}` could not be written", path_of(name)), error);
-        return false;
-    }
-    names_.push_back(name);
-    return true;
+    fail(fmt::format("`{}` could not be written", path_of(name)), error);
+    return false;
 }
 
+// The first file is moved last, since its lock guards the others.
 bool OutputFolder::commit() {
     const std::lock_guard lock(guard_);
-    std::sort(names_.begin(), names_.end());
-    for (const std::string& name : names_) {
-        if (failed_)
-            break;
-        if (::renameat(hidden_folder_, name.c_str(), folder_, name.c_str()) == 0)
-            done_.push_back(name);
-        else
-            fail(fmt::format("`{}` could not be written", path_of(name)), errno);
+    while (!failed_ && !prepared_.empty()) {
+        const Prepared& file = prepared_.back();
+        if (::renameat(folder_, file.hidden.c_str(), folder_, file.name.c_str()) == 0) {
+            done_.push_back(file.name);
+            prepared_.pop_back();
+        } else {
+            fail(fmt::format("`{}` could not be written", path_of(file.name)), errno);
+        }
     }
-    names_.clear();
+    std::sort(done_.begin(), done_.end());
     return !failed_;
 }
 

@@ -1,5 +1,5 @@
-// Writes files into a folder, each whole or not at all: they are written into a hidden folder
-// inside it, and moved to their names when all are done. A run that fails or is stopped leaves
+// Writes files into a folder, each whole or not at all: they are written under hidden names beside
+// their places, and get their own names when all are done. A run that fails or is stopped leaves
 // nothing behind; what a killed one left is cleared away by the next.
 #pragma once
 
@@ -32,18 +32,23 @@ class OutputFolder {
     std::vector<std::string> written() const;
 
   private:
+    struct Prepared {
+        std::string name;
+        std::string hidden;
+    };
+
     bool open();
-    bool open_hidden();
+    bool open_lock();
     void clear_leftovers();
     void fail(std::string what, int error_number);
     std::string path_of(const std::string& name) const;
 
     std::string path_;
-    std::string hidden_; // name of the hidden folder
+    std::string run_; // what the hidden names of this run begin with
     int folder_ = -1;
-    int hidden_folder_ = -1;
+    int lock_ = -1; // the first file, locked: other runs see by it that this one is alive
     mutable std::mutex guard_;
-    std::vector<std::string> names_; // written, not moved yet
+    std::vector<Prepared> prepared_; // the first one is the locked one
     std::vector<std::string> done_;
     std::string problem_;
     std::atomic<bool> failed_ = false;

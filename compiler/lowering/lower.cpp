@@ -360,9 +360,11 @@ class Lowering {
     const ConeKinetics* kinetics(const Step& step) {
         const ConeKinetics* cone = ceramics_.shelf_cones().find(step.target.number);
         if (cone == nullptr) {
-            words_.report(
+            Diagnostic& d = words_.report(
                 DiagnosticKind::cone_out_of_reach, step, words_.target_node(step),
                 fmt::format("no figures are known for cone {}", cone_name(step.target.number)));
+            if (!ceramics_.spoilt_by().empty())
+                d.note("the table of cones is spoilt: " + ceramics_.spoilt_by());
         }
         return cone;
     }

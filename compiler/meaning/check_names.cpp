@@ -223,8 +223,11 @@ void Checker::report_not_in_module(NodeId word, ModuleId module) {
         if (other.module == module && other.name != 0 && visible_from(frame_->module_id, other))
             names.push_back(program_.name(other.name));
     }
-    if (const auto near = nearest(source(word), names))
+    if (const auto near = nearest(source(word), names)) {
         d.mend(fmt::format("did you mean `{}`?", *near), tree().span(word), std::string(*near));
+        // Where it is used it may well be spelt right: no second message for the one slip.
+        missed_.insert(frame_->module_id, program_.names.intern(*near), 1);
+    }
 }
 
 void Checker::mark_imported(ModuleId module, NameId name) {

@@ -6,7 +6,8 @@
 
 namespace fettle {
 
-// At a steady rate, K/h. Unknown, with the field that is missing, where the body does not say enough.
+// At a steady rate, K/h. Unknown, with the field that is missing, where the body does not say
+// enough.
 Value ask_ware(const Profile& body, BuiltinId question, double thickness_m, double rate_k_per_h);
 
 } // namespace fettle

@@ -104,6 +104,8 @@ void redirect(int descriptor, const fs::path& file, int flags) {
                            static_cast<rlim_t>(setting.largest_file)};
         ::setrlimit(RLIMIT_FSIZE, &limit);
     }
+    if (setting.as_nobody && ::geteuid() == 0 && ::setuid(65534) != 0)
+        ::_exit(126);
     if (::chdir(folder.path().c_str()) == 0)
         ::execv(FETTLE_PROGRAM, arguments.data());
     ::_exit(127);

@@ -36,6 +36,7 @@ struct Setting {
     std::vector<std::string> environment; // "NO_COLOR=1"
     std::string results_into;             // a file in place of what is caught as `out`
     long largest_file = 0;                // bytes that a file may grow to; 0: no limit
+    bool as_nobody = false;               // root, whom nothing is forbidden, becomes another user
 };
 
 struct Ended {

@@ -99,6 +99,24 @@ TEST(Expressions, functions_of_the_language) {
     EXPECT_EQ(value_of("boiling_point(0metre)").substr(0, 4), "99.9");
 }
 
+// 0.7 W/(m·K) / (1800 kg/m³ · 950 J/(kg·K)) at 150 K/h: the middle of 20 mm lags by 5.089 K, which
+// is 20 GPa · 6e-6 · 5.089 / (1 − 0.2) / 3 of pull, and about half of the 10 K of the inversion.
+TEST(Expressions, functions_of_a_wall) {
+    constexpr std::string_view clay =
+        "body clay {\n conductivity 0.7W/metre/K\n density 1800kg/metre3\n"
+        " specific_heat 950J/kg/K\n expansion 6ppm/K\n stiffness 20GPa\n free_quartz 20%\n}\n";
+    EXPECT_EQ(value_of("core_lag(20mm, 150C/h, clay) within 0.001dC of 5.089dC", clay), "yes");
+    EXPECT_EQ(value_of("wall_stress(20mm, 150C/h, clay) within 0.1kPa of 254.5kPa", clay), "yes");
+    EXPECT_EQ(value_of("wall_stress(20mm, -150C/h, clay) within 0.1kPa of 508.9kPa", clay), "yes");
+    EXPECT_EQ(value_of("inversion_strain(20mm, 150C/h, clay) within 0.0001% of 0.0458%", clay),
+              "yes");
+    EXPECT_EQ(value_of("inversion_strain(20mm, -900C/h, clay) within 0.0001% of 0.09%", clay),
+              "yes");
+    constexpr std::string_view unknown_clay = "body clay {\n conductivity 0.7W/metre/K\n}\n";
+    EXPECT_EQ(value_of("given(wall_stress(20mm, 150C/h, clay))", unknown_clay), "no");
+    EXPECT_EQ(value_of("given(inversion_strain(20mm, 150C/h, clay))", unknown_clay), "no");
+}
+
 TEST(Expressions, functions_of_ones_own) {
     constexpr std::string_view functions =
         "function slower(rate: Rate, wall: Length = 8mm, times: Number = wall / 4mm) -> Rate = "

@@ -340,11 +340,16 @@ class RuleRun {
         checks_.push_back(std::move(check));
     }
 
-    std::string print_check_value(const CheckValue& value, std::string_view unit) const {
+    // `closely`: with all digits, for two values that are alike without them.
+    std::string print_check_value(const CheckValue& value, std::string_view unit,
+                                  bool closely) const {
         if (const auto* number = std::get_if<double>(&value)) {
-            if (unit == "min")
-                return print_duration(*number < 10 ? *number * 60 : std::round(*number) * 60);
-            return fmt::format("{}{}", print_number(*number, 1), unit);
+            if (unit == "min") {
+                const bool whole = *number >= 10 && !closely;
+                return print_duration(whole ? std::round(*number) * 60 : *number * 60);
+            }
+            return fmt::format("{}{}", closely ? print_number(*number) : print_number(*number, 1),
+                               unit);
         }
         if (const auto* text = std::get_if<std::string_view>(&value))
             return std::string(*text);
@@ -360,8 +365,12 @@ class RuleRun {
         }
         std::string message =
             check.title.empty() ? std::string(check.rule) : std::string(check.title);
-        const std::string found = print_check_value(check.found, check.unit);
-        const std::string allowed = print_check_value(check.allowed, check.unit);
+        const auto printed = [&](const CheckValue& value, bool closely) {
+            return print_check_value(value, check.unit, closely);
+        };
+        const bool closely = printed(check.found, false) == printed(check.allowed, false);
+        const std::string found = printed(check.found, closely);
+        const std::string allowed = printed(check.allowed, closely);
         if (!found.empty() && !allowed.empty()) {
             message += check.sense == Check::Sense::least
                            ? fmt::format(": {} here, but it takes at least {}", found, allowed)

@@ -58,83 +58,105 @@ std::string without_spaces(std::string_view text) {
     return out;
 }
 
-} // namespace
+// Conditions of one rule, read without knowing any firing.
+class Conditions {
+  public:
+    explicit Conditions(const Module& module) : module_(module), tree_(module.tree) {}
 
-// The conditions that must all hold for `node` to be yes.
-void Checker::add_conditions(NodeId node, std::vector<NodeId>& all) const {
-    node = unwrap(node);
-    if (kind(node) == NodeKind::binary &&
-        static_cast<BinaryOp>(tree()[node].flag) == BinaryOp::and_) {
-        add_conditions(child(node, 0), all);
-        add_conditions(child(node, 1), all);
-    } else {
-        all.push_back(node);
-    }
-}
-
-const Value* Checker::literal_at(NodeId node) const {
-    node = unwrap(node);
-    const NodeInfo& info = frame_->module->info[node];
-    if (info.kind != RefKind::literal)
-        return nullptr;
-    const Value& value = frame_->module->literals[info.index];
-    const bool has_order = value.is(ValueKind::quantity) || value.is(ValueKind::cone);
-    return has_order || value.is(ValueKind::yes_no) ? &value : nullptr;
-}
-
-bool Checker::can_never_hold(const std::vector<NodeId>& conditions) const {
-    std::map<std::string, Bounds> asked; // by the words of the question and the kind of the answer
-    std::map<std::string, bool> said;    // yes or no by the words of a condition
-    const auto narrowed = [&](NodeId question, BinaryOp op, const Value& value) {
-        if (value.is(ValueKind::yes_no))
-            return true;
-        const char of_kind = value.is(ValueKind::cone) ? 'c' : 'q';
-        Bounds& bounds = asked[of_kind + without_spaces(source(unwrap(question)))];
-        narrow(bounds, op, value.number);
-        return !bounds.empty();
-    };
-    for (NodeId node : conditions) {
-        bool yes = true;
-        while (kind(node) == NodeKind::not_) {
-            yes = !yes;
-            node = unwrap(child(node, 0));
+    // The conditions that must all hold for `node` to be yes.
+    void add(NodeId node, std::vector<NodeId>& all) const {
+        node = unwrap(node);
+        if (kind(node) == NodeKind::binary && op(node) == BinaryOp::and_) {
+            add(tree_.child(node, 0), all);
+            add(tree_.child(node, 1), all);
+        } else {
+            all.push_back(node);
         }
-        const auto [at, is_new] = said.emplace(without_spaces(source(node)), yes);
-        if (!is_new && at->second != yes)
-            return true;
-        const Value* constant = literal_at(node);
-        if (constant != nullptr && constant->is(ValueKind::yes_no) && constant->yes() != yes)
-            return true;
-        if (!yes)
-            continue;
-        if (kind(node) == NodeKind::within_range && kind(child(node, 1)) == NodeKind::range) {
-            const NodeId range = child(node, 1);
-            const Value* low = literal_at(child(range, 0));
-            const Value* high = literal_at(child(range, 1));
-            if (low != nullptr && !narrowed(child(node, 0), BinaryOp::greater_equal, *low))
-                return true;
-            if (high != nullptr && !narrowed(child(node, 0), BinaryOp::less_equal, *high))
-                return true;
-        } else if (kind(node) == NodeKind::binary) {
-            const auto op = static_cast<BinaryOp>(tree()[node].flag);
-            const NodeId left = child(node, 0), right = child(node, 1);
-            if (op == BinaryOp::or_) {
-                std::vector<NodeId> one, other;
-                add_conditions(left, one);
-                add_conditions(right, other);
-                if (can_never_hold(one) && can_never_hold(other))
-                    return true;
-            } else if (const Value* value = literal_at(right)) {
-                if (!narrowed(left, op, *value))
-                    return true;
-            } else if (const Value* first = literal_at(left)) {
-                if (!narrowed(right, turned_round(op), *first))
-                    return true;
+    }
+    std::vector<NodeId> of(NodeId node) const {
+        std::vector<NodeId> all;
+        add(node, all);
+        return all;
+    }
+    // A quantity, a cone, yes or no that is written there; null: something else.
+    const Value* literal(NodeId node) const {
+        const NodeInfo& info = module_.info[unwrap(node)];
+        if (info.kind != RefKind::literal)
+            return nullptr;
+        const Value& value = module_.literals[info.index];
+        const bool taken = value.is(ValueKind::quantity) || value.is(ValueKind::cone) ||
+                           value.is(ValueKind::yes_no);
+        return taken ? &value : nullptr;
+    }
+    bool can_never_hold(const std::vector<NodeId>& conditions) const {
+        Asked asked;
+        std::map<std::string, bool> said; // by the words of a condition
+        for (NodeId node : conditions) {
+            bool yes = true;
+            while (kind(node) == NodeKind::not_) {
+                yes = !yes;
+                node = unwrap(tree_.child(node, 0));
             }
+            const bool denied = kind(node) == NodeKind::binary && op(node) == BinaryOp::is_not;
+            const std::string words =
+                denied ? words_of(tree_.child(node, 0)) + "is" + words_of(tree_.child(node, 1))
+                       : words_of(node);
+            const bool stated = yes != denied;
+            if (said.emplace(words, stated).first->second != stated)
+                return true;
+            const Value* constant = literal(node);
+            if (constant != nullptr && constant->is(ValueKind::yes_no) && constant->yes() != yes)
+                return true;
+            if (yes && leaves_nothing(node, asked))
+                return true;
         }
+        return false;
     }
-    return false;
-}
+
+  private:
+    // What is left for each question, by its words and the kind of the answer.
+    using Asked = std::map<std::string, Bounds>;
+
+    NodeKind kind(NodeId node) const { return tree_[node].kind; }
+    BinaryOp op(NodeId node) const { return static_cast<BinaryOp>(tree_[node].flag); }
+    NodeId unwrap(NodeId node) const {
+        while (kind(node) == NodeKind::paren)
+            node = tree_.child(node, 0);
+        return node;
+    }
+    std::string words_of(NodeId node) const { return without_spaces(tree_.source(unwrap(node))); }
+
+    // Whether the condition leaves no answer to its question.
+    bool leaves_nothing(NodeId node, Asked& asked) const {
+        if (kind(node) == NodeKind::within_range) {
+            const NodeId question = tree_.child(node, 0), range = tree_.child(node, 1);
+            return kind(range) == NodeKind::range &&
+                   (excludes(question, BinaryOp::greater_equal, tree_.child(range, 0), asked) ||
+                    excludes(question, BinaryOp::less_equal, tree_.child(range, 1), asked));
+        }
+        if (kind(node) != NodeKind::binary)
+            return false;
+        const NodeId left = tree_.child(node, 0), right = tree_.child(node, 1);
+        if (op(node) == BinaryOp::or_)
+            return can_never_hold(of(left)) && can_never_hold(of(right));
+        return excludes(left, op(node), right, asked) ||
+               excludes(right, turned_round(op(node)), left, asked);
+    }
+    bool excludes(NodeId question, BinaryOp how, NodeId figure, Asked& asked) const {
+        const Value* value = literal(figure);
+        if (value == nullptr || value->is(ValueKind::yes_no))
+            return false;
+        const char of_kind = value->is(ValueKind::cone) ? 'c' : 'q';
+        Bounds& bounds = asked[of_kind + words_of(question)];
+        narrow(bounds, how, value->number);
+        return bounds.empty();
+    }
+
+    const Module& module_;
+    const Tree& tree_;
+};
+
+} // namespace
 
 // A rule says each of its parts once: of two `check` lines only one would be asked.
 void Checker::check_said_once(NodeId block) {
@@ -172,10 +194,11 @@ void Checker::check_contradictions(NodeId block) {
         else if (kind(item) == NodeKind::check)
             check = child(item, 0);
     }
-    std::vector<NodeId> needed, asked;
+    const Conditions conditions(*frame_->module);
+    std::vector<NodeId> both;
     if (applies != none)
-        add_conditions(applies, needed);
-    if (applies != none && can_never_hold(needed)) {
+        conditions.add(applies, both);
+    if (conditions.can_never_hold(both)) {
         report(DiagnosticKind::contradictory_rule, applies,
                "this can never be, so the rule would never apply to any firing")
             .mend("write when the rule applies, or take `applies when` out if it always does");
@@ -183,22 +206,21 @@ void Checker::check_contradictions(NodeId block) {
     }
     if (check == none)
         return;
-    add_conditions(check, asked);
-    if (can_never_hold(asked)) {
+    if (conditions.can_never_hold(conditions.of(check))) {
         report(DiagnosticKind::contradictory_rule, check,
                "this can never hold, so no firing could keep the rule")
             .mend("write what must hold; look at each `<` and `>`, and at the figures beside them");
         return;
     }
-    const Value* constant = literal_at(check);
+    const Value* constant = conditions.literal(check);
     if (constant != nullptr && constant->yes()) {
         report(DiagnosticKind::contradictory_rule, check,
                "this always holds, so no firing could break the rule")
             .mend("write what must hold: `check fastest_rise(540C, 630C) <= 150C/h`");
         return;
     }
-    asked.insert(asked.end(), needed.begin(), needed.end());
-    if (can_never_hold(asked)) {
+    conditions.add(check, both);
+    if (conditions.can_never_hold(both)) {
         report(DiagnosticKind::contradictory_rule, check,
                "this can't hold where the rule applies: each firing that it is meant for breaks it")
             .note(tree().span(applies), "the rule applies here")

@@ -226,7 +226,9 @@ TypeId Checker::literal(NodeId node) {
         break;
     case LiteralProblem::Kind::not_a_number:
         if (written.size() > 1 && written[0] == '0' && written[1] >= '0' && written[1] <= '9') {
-            const std::string plain(written.substr(written.find_first_not_of('0')));
+            const std::size_t first = written.find_first_not_of('0');
+            const std::string plain(
+                written.substr(first == std::string_view::npos ? written.size() - 1 : first));
             report(DiagnosticKind::leading_zero, node,
                    fmt::format("{} starts with a zero, which only cones do", written))
                 .mend(fmt::format("write `{}`", plain), whole, plain);

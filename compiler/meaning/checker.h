@@ -90,11 +90,8 @@ class Checker {
     void check_field_value(const Field& field, NodeId word, NodeId value);
     void check_profile_statement(Holder holder, NodeId node);
     void check_rule(DeclarationId id);
-    void check_contradictions(NodeId block); // and the next three: check_contradictions.cpp
+    void check_contradictions(NodeId block); // check_contradictions.cpp
     void check_said_once(NodeId block);
-    bool can_never_hold(const std::vector<NodeId>& conditions) const;
-    void add_conditions(NodeId node, std::vector<NodeId>& all) const;
-    const Value* literal_at(NodeId node) const;
     void check_test(DeclarationId id);
     void check_memory(DeclarationId id);
     void check_library(ModuleId module, NodeId node);

@@ -46,7 +46,7 @@ std::size_t valid_utf8(std::string_view text) {
 bool readable(TreeBuilder& b, std::string_view text) {
     if (text.size() > largest_file) {
         b.report(DiagnosticKind::file_too_large, b.begin, b.begin,
-                 fmt::format("this file has {} bytes; the limit is 16 MiB", text.size()));
+                 "this file is larger than 16 MiB, the most that a file may have");
         return false;
     }
     if (const std::size_t zero = text.find('\0'); zero != std::string_view::npos) {

@@ -97,7 +97,8 @@ std::string take(const Taken& taken) {
                                visible(value), did_you_mean(value, taken.words));
         }
     }
-    if (values.empty() || (values.front().size() > 1 && values.front().starts_with("--")))
+    const bool is_option = taken.name.starts_with("--");
+    if (values.empty() || (is_option && (last.empty() || last.starts_with("--"))))
         return fmt::format("{} needs a value after it", taken.name);
     if (taken.list != nullptr)
         *taken.list = values;
@@ -127,7 +128,6 @@ struct Arguments::Inside {
     std::string name;
     std::string summary;
     std::string positional; // "FILE or FOLDER", for the line of usage
-    bool needs_positional = false;
     CLI::App app;
     std::deque<Taken> taken;
     std::vector<HelpRow> given, options, examples;
@@ -160,15 +160,15 @@ Arguments::Arguments(std::string_view command, std::string_view summary)
 Arguments::Arguments(Arguments&&) noexcept = default;
 Arguments::~Arguments() = default;
 
-void Arguments::files(std::vector<std::string>& into, std::string_view help, int least) {
+void Arguments::files(std::vector<std::string>& into, std::string_view help, bool whole) {
     takes_files_ = true;
     inside_->positional = "FILE or FOLDER";
-    inside_->needs_positional = least > 0;
     inside_->app.add_option("FILE", into)
-        ->expected(least, CLI::detail::expected_max_vector_size)
-        ->required(least > 0);
+        ->expected(1, CLI::detail::expected_max_vector_size)
+        ->required();
     inside_->given.push_back({"FILE|FOLDER", std::string(help)});
-    inside_->given.push_back({"FILE:NAME", "One firing of that file"});
+    if (!whole)
+        inside_->given.push_back({"FILE:NAME", "One firing of that file"});
     inside_->given.push_back({"-", "What comes from standard input"});
 }
 
@@ -177,7 +177,6 @@ void Arguments::word(std::string& into, std::string_view name, std::string_view 
     if (!inside_->positional.empty())
         inside_->positional += ' ';
     inside_->positional += needed ? std::string(name) : fmt::format("[{}]", name);
-    inside_->needs_positional |= needed;
     Taken& added = inside_->taken.emplace_back();
     added.name = name;
     added.text = &into;

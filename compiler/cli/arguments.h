@@ -28,8 +28,9 @@ class Arguments {
     Arguments(Arguments&&) noexcept;
     ~Arguments();
 
-    // What stands without a name: files, a folder, a word. `least` and `most` count them.
-    void files(std::vector<std::string>& into, std::string_view help, int least = 1);
+    // What stands without a name: files and folders (at least one; `whole`: no single firings of
+    // theirs), or a word.
+    void files(std::vector<std::string>& into, std::string_view help, bool whole = false);
     void word(std::string& into, std::string_view name, std::string_view help, bool needed,
               std::span<const std::string_view> words = {});
     // Words that a shell may offer for the first of them, though others are taken too.

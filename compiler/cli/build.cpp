@@ -11,6 +11,7 @@
 #include "compiler/cli/stopping.h"
 #include "compiler/cli/watch.h"
 #include "compiler/output/json.h"
+#include "compiler/source/characters.h"
 
 #include <fmt/format.h>
 
@@ -46,11 +47,11 @@ std::string name_of(const Reading& reading, std::size_t firing) {
 
 void say_written(const std::vector<std::string>& files, const std::string& folder) {
     if (files.size() > most_listed) {
-        say(fmt::format("Wrote {} files into {}", files.size(), folder));
+        say(fmt::format("Wrote {} files into {}", files.size(), visible(folder)));
         return;
     }
     for (const std::string& file : files)
-        say(fmt::format("Wrote {}", file));
+        say(fmt::format("Wrote {}", visible(file)));
 }
 
 ExitCode write_files(Reading& reading, const BuildOptions& options) {
@@ -73,20 +74,20 @@ ExitCode write_files(Reading& reading, const BuildOptions& options) {
                 in_vain = true;
         }
     });
+    if (stop_requested())
+        return ExitCode::errors;
     report(reading, options.reading);
     if (exit_code(reading) != ExitCode::well) {
         if (!options.reading.quiet)
             say("Nothing was written.");
         return exit_code(reading);
     }
-    if (stop_requested())
-        return ExitCode::errors;
     if (!in_vain && folder.commit()) {
         if (!options.reading.quiet)
             say_written(folder.written(), tidy_path(options.into));
         return ExitCode::well;
     }
-    say(fmt::format("error: {}", folder.problem()));
+    say(fmt::format("error: {}", visible(folder.problem())));
     const std::size_t before = folder.written().size();
     say(before == 0 ? std::string("Nothing was written.")
                     : fmt::format("{} files had been written before.", before));

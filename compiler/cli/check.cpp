@@ -3,7 +3,6 @@
 #include "compiler/cli/dump.h"
 #include "compiler/cli/explanations.h"
 #include "compiler/cli/reading.h"
-#include "compiler/cli/terminal.h"
 #include "compiler/cli/watch.h"
 #include "compiler/source/render.h"
 

@@ -5,9 +5,9 @@
 #include "compiler/cli/command.h"
 #include "compiler/cli/inputs.h"
 #include "compiler/cli/output_folder.h"
+#include "compiler/cli/report.h"
 #include "compiler/cli/stopping.h"
-#include "compiler/cli/terminal.h"
-#include "compiler/source/render.h"
+#include "compiler/source/characters.h"
 #include "compiler/syntax/dump.h"
 #include "compiler/syntax/parse.h"
 
@@ -115,7 +115,7 @@ class Formatting {
             say(fmt::format("error: a fault of Fettle itself: the new layout of {} would not mean "
                             "the same\nThe file was left as it was. Please report it, with the "
                             "file.",
-                            path));
+                            visible(path)));
             end_with(ExitCode::bug);
             return;
         }
@@ -126,7 +126,8 @@ class Formatting {
     }
 
     void list(const std::string& path) {
-        end_with(print(path + '\n'));
+        // As it is for programs; safe for a terminal.
+        end_with(print((is_terminal(Channel::results) ? visible(path) : path) + '\n'));
         end_with(ExitCode::errors);
         ++changed_;
     }
@@ -152,29 +153,21 @@ class Formatting {
         } else {
             ++changed_;
             if (!options_.quiet)
-                say(fmt::format("Formatted {}", path));
+                say(fmt::format("Formatted {}", visible(path)));
         }
     }
 
     void refuse(std::string_view what) {
-        say(fmt::format("error: {}", what));
+        say(fmt::format("error: {}", visible(what)));
         end_with(ExitCode::unreadable);
     }
 
     void say_problems() {
-        TextOptions text;
-        text.colour = wants_colour(Channel::messages);
-        text.width = terminal_width(Channel::messages, text.width);
-        const std::string rendered = render_text(sources_, diagnostics_, text);
-        if (!rendered.empty())
-            say(rendered);
-        for (const Diagnostic& one : diagnostics_.all()) {
-            if (one.kind == DiagnosticKind::file_not_found ||
-                one.kind == DiagnosticKind::file_unreadable)
-                end_with(ExitCode::unreadable);
-            else if (one.level == Level::error)
-                end_with(ExitCode::errors);
-        }
+        const std::string text = rendered_text(sources_, diagnostics_, Channel::messages,
+                                               {.errors_only = options_.quiet});
+        if (!text.empty())
+            say(text);
+        end_with(exit_code(diagnostics_));
     }
 
     void say_what_was_done() {
@@ -200,8 +193,10 @@ class Formatting {
 
 std::function<ExitCode()> prepare_format(Arguments& arguments) {
     const auto options = std::make_shared<FormatOptions>();
-    arguments.files(options->inputs, "What to bring into the one layout; a folder with all files "
-                                     "below it");
+    arguments.files(options->inputs,
+                    "What to bring into the one layout; a folder with all files "
+                    "below it",
+                    true);
     arguments.flag("--check", options->check,
                    "Change nothing; list the files that are not in it, and end with 1");
     arguments.flag("-q,--quiet", options->quiet, "Say nothing but errors");

@@ -1,6 +1,7 @@
 #include "compiler/cli/inputs.h"
 
 #include "compiler/cli/terminal.h"
+#include "compiler/source/characters.h"
 
 #include <fmt/format.h>
 
@@ -77,11 +78,11 @@ Inputs find_inputs(const std::vector<std::string>& arguments, DiskFiles& files,
 std::string describe(const Inputs& inputs) {
     if (inputs.paths.empty())
         return "no file";
-    if (inputs.paths.size() == 1)
-        return inputs.paths.front();
+    const std::string first = visible(inputs.paths.front());
     const std::size_t others = inputs.paths.size() - 1;
-    return fmt::format("{} and {} other file{}", inputs.paths.front(), others,
-                       others == 1 ? "" : "s");
+    if (others == 0)
+        return first;
+    return fmt::format("{} and {} other file{}", first, others, others == 1 ? "" : "s");
 }
 
 } // namespace fettle

@@ -7,7 +7,6 @@
 #include "compiler/cli/terminal.h"
 #include "compiler/compiler.h"
 #include "compiler/source/characters.h"
-#include "compiler/source/render.h"
 #include "compiler/syntax/format.h"
 #include "compiler/syntax/lexical.h"
 #include "compiler/syntax/parse.h"

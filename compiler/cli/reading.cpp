@@ -4,7 +4,6 @@
 #include "compiler/cli/progress.h"
 #include "compiler/source/characters.h"
 #include "compiler/source/nearest.h"
-#include "compiler/source/render.h"
 
 #include <fmt/format.h>
 
@@ -38,10 +37,10 @@ void say_unknown_firing(const Compilation& compilation, const Inputs::Named& nam
     std::vector<std::string_view> names;
     for (DeclarationId id : firings_in(compilation, named.path))
         names.push_back(compilation.program().name(compilation.program().declarations[id].name));
-    std::string text =
-        fmt::format("error: there is no firing `{}` in {}", visible(named.name), named.path);
+    std::string text = fmt::format("error: there is no firing `{}` in {}", visible(named.name),
+                                   visible(named.path));
     if (const auto near = nearest(named.name, names)) {
-        text += fmt::format("\n  did you mean `{}:{}`?", named.path, *near);
+        text += fmt::format("\n  did you mean `{}:{}`?", visible(named.path), *near);
     } else if (!names.empty() && names.size() <= 20) {
         text += fmt::format("\n  its firings are: {}", fmt::join(names, ", "));
     } else if (names.empty()) {
@@ -89,8 +88,9 @@ unsigned number_of_threads(const ReadingOptions& options, std::size_t firings) {
 
 } // namespace
 
-void declare(Arguments& arguments, ReadingOptions& options, std::string_view inputs_help) {
-    arguments.files(options.inputs, inputs_help);
+void declare(Arguments& arguments, ReadingOptions& options, std::string_view inputs_help,
+             bool whole) {
+    arguments.files(options.inputs, inputs_help, whole);
     arguments.flag("-q,--quiet", options.quiet, "Say nothing but errors");
     arguments.flag("-v,--verbose", options.verbose, "Tell what is being done");
     arguments.number("--threads", options.threads, 1, 1024,
@@ -126,18 +126,8 @@ void compile_firings(Reading& reading, const ReadingOptions& options,
 }
 
 std::string rendered_text(const Reading& reading, const ReadingOptions& options, Channel channel) {
-    TextOptions text;
-    text.colour = !options.plain && wants_colour(channel);
-    text.width = terminal_width(channel, text.width);
-    const Sources& sources = reading.compilation->sources();
-    if (!options.quiet)
-        return render_text(sources, reading.diagnostics, text);
-    Diagnostics errors;
-    for (const Diagnostic& one : reading.diagnostics.all()) {
-        if (one.level == Level::error)
-            errors.add(one);
-    }
-    return render_text(sources, errors, text);
+    return rendered_text(reading.compilation->sources(), reading.diagnostics, channel,
+                         {.errors_only = options.quiet, .plain = options.plain});
 }
 
 void report(const Reading& reading, const ReadingOptions& options) {
@@ -147,18 +137,7 @@ void report(const Reading& reading, const ReadingOptions& options) {
 }
 
 ExitCode exit_code(const Reading& reading) {
-    if (!reading.understood)
-        return ExitCode::usage;
-    ExitCode code = ExitCode::well;
-    for (const Diagnostic& one : reading.diagnostics.all()) {
-        if (one.kind == DiagnosticKind::file_not_found ||
-            one.kind == DiagnosticKind::file_unreadable) {
-            code = worse(code, ExitCode::unreadable);
-        } else if (one.level == Level::error) {
-            code = worse(code, ExitCode::errors);
-        }
-    }
-    return code;
+    return reading.understood ? exit_code(reading.diagnostics) : ExitCode::usage;
 }
 
 } // namespace fettle

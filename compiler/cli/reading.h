@@ -4,7 +4,7 @@
 
 #include "compiler/cli/arguments.h"
 #include "compiler/cli/inputs.h"
-#include "compiler/cli/terminal.h"
+#include "compiler/cli/report.h"
 #include "compiler/compiler.h"
 
 #include <functional>
@@ -22,7 +22,9 @@ struct ReadingOptions {
     bool verbose = false; // tells on stderr what is being done
     bool plain = false;   // no colours, even on a terminal
 };
-void declare(Arguments& arguments, ReadingOptions& options, std::string_view inputs_help);
+// `whole`: files and folders only, no single firings of theirs.
+void declare(Arguments& arguments, ReadingOptions& options, std::string_view inputs_help,
+             bool whole = false);
 
 struct Reading {
     DiskFiles files;
@@ -45,7 +47,7 @@ void compile_firings(Reading& reading, const ReadingOptions& options,
 std::string rendered_text(const Reading& reading, const ReadingOptions& options, Channel channel);
 // The same on stderr.
 void report(const Reading& reading, const ReadingOptions& options);
-// What the diagnostics come to: `well`, `errors`, or `unreadable` where a file was.
+// What the diagnostics come to; `usage` where a firing was named that is not there.
 ExitCode exit_code(const Reading& reading);
 
 } // namespace fettle

@@ -4,7 +4,6 @@
 #include "compiler/cli/command.h"
 #include "compiler/cli/reading.h"
 #include "compiler/cli/scale.h"
-#include "compiler/cli/terminal.h"
 #include "compiler/source/characters.h"
 
 #include <fmt/format.h>

@@ -1,12 +1,14 @@
 #include "compiler/cli/stopping.h"
 
+#include <atomic>
 #include <csignal>
 #include <initializer_list>
 
 namespace fettle {
 namespace {
 
-volatile std::sig_atomic_t received = 0; // signals leave no other way to tell
+std::atomic<int> received = 0; // signals leave no other way to tell
+static_assert(std::atomic<int>::is_always_lock_free);
 
 void remember(int number) {
     received = number;
@@ -18,9 +20,13 @@ void stop_on_signals() {
     struct sigaction action {};
     action.sa_handler = remember;
     sigemptyset(&action.sa_mask);
-    action.sa_flags = SA_RESETHAND; // and calls that wait are woken
-    for (int number : {SIGINT, SIGTERM, SIGHUP})
-        sigaction(number, &action, nullptr);
+    action.sa_flags = static_cast<int>(SA_RESETHAND); // and calls that wait are woken
+    for (const int number : {SIGINT, SIGTERM, SIGHUP}) {
+        struct sigaction before {};
+        sigaction(number, nullptr, &before);
+        if (before.sa_handler != SIG_IGN) // as `nohup` wants it
+            sigaction(number, &action, nullptr);
+    }
 }
 
 bool stop_requested() {
@@ -28,10 +34,11 @@ bool stop_requested() {
 }
 
 void stop_if_requested() {
-    if (received == 0)
+    const int number = received;
+    if (number == 0)
         return;
-    std::signal(received, SIG_DFL);
-    std::raise(received);
+    std::signal(number, SIG_DFL);
+    std::raise(number);
 }
 
 } // namespace fettle

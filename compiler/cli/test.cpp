@@ -57,7 +57,8 @@ ExitCode test(const TestOptions& options, std::vector<std::string>& read) {
 
 std::function<ExitCode()> prepare_test(Arguments& arguments) {
     const auto options = std::make_shared<TestOptions>();
-    declare(arguments, options->reading, "Whose tests to run; a folder with all files below it");
+    declare(arguments, options->reading, "Whose tests to run; a folder with all files below it",
+            true);
     declare(arguments, options->watch);
     arguments.example("fettle test studio", "all tests of a library");
     arguments.remark("A test is written in a file of Fettle:\n"

@@ -80,10 +80,13 @@ class Dumping {
         }
         static constexpr std::string_view limits[] = {"rise", "fall", "peak"};
         for (const ProfileLimit& limit : profile.limits) {
-            out_ += fmt::format("    limit {} {}", limits[static_cast<std::size_t>(limit.kind)],
-                                value(limit.value));
-            if (limit.low.known())
-                out_ += fmt::format(" between {} and {}", value(limit.low), value(limit.high));
+            out_ += fmt::format(
+                "    limit {} {}", limits[static_cast<std::size_t>(limit.kind)],
+                value(limit.value, limit.kind == LimitKind::peak ? Types::target : Types::rate));
+            if (limit.low.known()) {
+                out_ += fmt::format(" between {} and {}", value(limit.low, Types::temperature),
+                                    value(limit.high, Types::temperature));
+            }
             out_ += '\n';
         }
         for (const ProfileLining& lining : profile.lining) {
@@ -99,9 +102,11 @@ class Dumping {
                                 type(control.type));
         }
         for (const ProfilePrice& price : profile.prices) {
-            out_ += fmt::format("    price {}", value(price.price));
-            if (price.from.known())
-                out_ += fmt::format(" between {} and {}", value(price.from), value(price.to));
+            out_ += fmt::format("    price {}", value(price.price, Types::price));
+            if (price.from.known()) {
+                out_ += fmt::format(" between {} and {}", value(price.from, Types::clock),
+                                    value(price.to, Types::clock));
+            }
             out_ += '\n';
         }
         add_shares("analysis", profile.analysis);

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <algorithm>
+#include <cstdlib>
 #include <sstream>
 
 namespace fettle::cli_test {
@@ -91,6 +92,25 @@ TEST(show, nothing_to_show_is_said) {
     const Ended ended = run(folder, {"show", "clay.fettle"});
     EXPECT_EQ(ended.code, 1);
     EXPECT_TRUE(has(ended.err, "no firing is declared in clay.fettle"));
+}
+
+TEST(progress, long_work_tells_on_a_terminal_how_far_it_is_and_clears_it_away) {
+    const Folder folder;
+    std::string many = "template t(top: Temperature) { phase up { ramp to top at 100C/h } }\n";
+    for (int i = 0; i < 120000; ++i)
+        many += "firing f" + std::to_string(i) + " = t(top: 900C)\n";
+    folder.write("many.fettle", many);
+    const Words words = {"build", "many.fettle", "--as", "json", "--into", "-"};
+    const std::string command = "cd " + folder.path().string() +
+                                " && script -qec '" FETTLE_PROGRAM
+                                " build many.fettle --as json --into - >/dev/null' /dev/null >seen";
+    if (std::system("command -v script >/dev/null") != 0)
+        GTEST_SKIP() << "there is no `script` to make a terminal";
+    EXPECT_EQ(std::system(command.c_str()), 0);
+    const std::string seen = folder.read("seen");
+    EXPECT_TRUE(has(seen, " of 120000 firings compiled"));
+    EXPECT_TRUE(has(seen, "\r\x1b[K"));
+    EXPECT_TRUE(lacks(run(folder, words, {.results_into = "/dev/null"}).err, "firings compiled"));
 }
 
 TEST(explain, a_page_with_a_wrong_and_a_right_example) {

@@ -4,6 +4,7 @@
 #include <gtest/gtest.h>
 
 #include <cstdio>
+#include <cstdlib>
 #include <regex>
 #include <sstream>
 
@@ -103,6 +104,8 @@ TEST(usage, wrong_values_end_with_2_and_say_what_is_taken) {
         {{"build", "mugs.fettle", "--scale", "K"}, "C or F"},
         {{"build", "mugs.fettle", "--into"}, "--into needs a value"},
         {{"build", "mugs.fettle", "--into", "--quiet"}, "--into needs a value"},
+        {{"build", "mugs.fettle", "--into", ""}, "--into needs a value"},
+        {{"build", "mugs.fettle", "--into="}, "--into needs a value"},
         {{"show", "mugs.fettle", "--starts", "25:00"}, "time of day"},
         {{"show", "mugs.fettle", "--starts", "noon"}, "time of day"},
         {{"show", "mugs.fettle", "--starts", "9:5"}, "time of day"},
@@ -175,6 +178,17 @@ TEST(usage, bash_completes_commands_options_values_and_files) {
     EXPECT_EQ(offered_by_bash(folder, "fettle check m", 2), "mugs.fettle\n");
     EXPECT_EQ(offered_by_bash(folder, "fettle explain missing-un", 2), "missing-unit\n");
     EXPECT_EQ(offered_by_bash(folder, "fettle new fi", 2), "firing\n");
+}
+
+TEST(usage, the_scripts_for_other_shells_are_read_by_them) {
+    const Folder folder;
+    for (const std::string shell : {"zsh", "fish"}) {
+        if (std::system(("command -v " + shell + " >/dev/null").c_str()) != 0)
+            continue; // not on this machine
+        folder.write("script", run(folder, {"completion", shell}).out);
+        const std::string command = "cd " + folder.path().string() + " && " + shell + " -n script";
+        EXPECT_EQ(std::system(command.c_str()), 0) << shell;
+    }
 }
 
 } // namespace

@@ -55,6 +55,22 @@ TEST(Rules, three_valued_logic) {
     EXPECT_EQ(result_of("kiln.ceiling > 1000C"), "unknown"); // there is no kiln at all
 }
 
+// "36m here, but it takes at least 36m" would help nobody.
+TEST(Rules, values_that_differ_by_little_are_told_apart) {
+    const auto message = [](const std::string& condition) {
+        return said(check_text(rule("    check " + condition) + firing()));
+    };
+    EXPECT_NE(message("duration >= 5h48m1s").find("5h48m here, but it takes at least 5h48m1s"),
+              std::string::npos)
+        << message("duration >= 5h48m1s");
+    EXPECT_NE(message("peak <= 599.99C").find("600C here, but at most 599.99C is allowed"),
+              std::string::npos)
+        << message("peak <= 599.99C");
+    EXPECT_NE(message("duration >= 6h10s").find("5h48m here, but it takes at least 6h"),
+              std::string::npos)
+        << message("duration >= 6h10s");
+}
+
 TEST(Rules, unknown_names_the_field) {
     const Checked checked = check_text(rule("    check body.moisture < 2%") + firing());
     ASSERT_EQ(checked.diagnostics.all().size(), 1u) << said(checked);

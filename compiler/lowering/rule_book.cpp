@@ -47,8 +47,11 @@ RuleBook::RuleBook(const Program& program) : program_(program), by_module_(progr
         const Declaration& declaration = program.declarations[id];
         if (declaration.kind != DeclarationKind::rule || !declaration.usable)
             continue;
+        PreparedRule prepared = prepare(program, id);
+        if (prepared.check == none)
+            continue; // it did not parse, which was said
         index_[id] = prepared_.size();
-        prepared_.push_back(prepare(program, id));
+        prepared_.push_back(std::move(prepared));
         const Module& module = program.modules[declaration.module];
         const bool always = module.standard && module.name == "std.rules";
         (always ? standard : own[declaration.module]).push_back(id);

@@ -106,7 +106,7 @@ Value CurveQuestions::ask_curve(BuiltinId question, std::span<const Value> argum
         if (!reading_.complete) {
             return Value::indexed(ValueKind::unknown, missing(MissingField::nothing_fired));
         }
-        answer(curve_.peak()); // where most of the heat work is done
+        ask_curve(BuiltinId::peak, {}); // where most of the heat work is done
         return Value::of(ValueKind::cone, ceramics_.shelf_cones().cones[*reading_.complete].cone);
     }
     default: return Value::poison();
@@ -117,7 +117,8 @@ Value CurveQuestions::cone_asked() {
     std::optional<double> hottest;
     std::uint32_t at = 0;
     for (std::uint32_t i = 0; i < schedule_.segments.size(); ++i) {
-        const auto cone = parse_cone(schedule_.segments[i].to_cone);
+        const std::string& name = schedule_.segments[i].to_cone;
+        const auto cone = name.empty() ? std::nullopt : parse_cone(name);
         if (!cone || (hottest && *cone <= *hottest))
             continue;
         hottest = cone;

@@ -163,7 +163,6 @@ class Lowering {
             since_ = step.trail;
         at_c_ = to_c;
         pending_ = nullptr;
-        // A repeated soak waits only where it was asked to.
         return true;
     }
 
@@ -184,11 +183,21 @@ class Lowering {
             ++depth;
         into.reserve(depth);
         for (std::uint32_t at = trail; at != none; at = firing_.trail[at].outer) {
-            const TrailFrame& frame = firing_.trail[at];
-            const Span span = program_.span(frame.module, frame.node);
-            into.push_back(
-                {file_index(span.file), (*program_.sources)[span.file].place(span.begin).line});
+            into.push_back(origin_of(at));
         }
+    }
+
+    // The outer lines are those of many segments, and looked up once.
+    Origin origin_of(std::uint32_t trail) {
+        if (origins_.size() < firing_.trail.size())
+            origins_.resize(firing_.trail.size());
+        Origin& origin = origins_[trail];
+        if (origin.line == 0) {
+            const TrailFrame& frame = firing_.trail[trail];
+            const Span span = program_.span(frame.module, frame.node);
+            origin = {file_index(span.file), (*program_.sources)[span.file].line_of(span.begin)};
+        }
+        return origin;
     }
 
     std::uint32_t file_index(FileId file) {
@@ -615,6 +624,7 @@ class Lowering {
     std::uint32_t phase_ = 0;
     std::vector<std::string> notes_, jobs_;
     std::vector<FileId> files_;
+    std::vector<Origin> origins_; // by trail; line 0: not looked up yet
 };
 
 } // namespace

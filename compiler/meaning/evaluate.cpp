@@ -12,7 +12,7 @@
 namespace fettle {
 namespace {
 
-constexpr std::size_t chunk_size = 256;  // values
+constexpr std::size_t chunk_size = 64;   // values
 constexpr std::size_t most_chunks = 512; // calls can't recurse, so this is deep enough
 
 bool nearly_equal(double a, double b) {
@@ -162,15 +162,13 @@ Value Evaluator::fail(DiagnosticKind kind, ModuleId module, NodeId node, std::st
     return Value::poison();
 }
 
-bool Evaluator::spend(ModuleId module, NodeId node) {
+bool Evaluator::spend_last(ModuleId module, NodeId node) {
     if (budget_ == 0)
         return false;
-    if (--budget_ == 0) {
-        fail(DiagnosticKind::too_much_work, module, node,
-             fmt::format("this takes more than {} steps of work", most_work));
-        return false;
-    }
-    return true;
+    budget_ = 0;
+    fail(DiagnosticKind::too_much_work, module, node,
+         fmt::format("this takes more than {} steps of work", most_work));
+    return false;
 }
 
 Value Evaluator::evaluate_known(ModuleId module, NodeId node, Value* frame, std::string_view what) {

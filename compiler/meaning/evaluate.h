@@ -57,7 +57,12 @@ class Evaluator {
     bool bind(ModuleId module, const CallInfo& call, const Declaration& callee, Value* caller,
               Value* frame);
     // One unit of work; false when the budget is used up (reported once).
-    bool spend(ModuleId module, NodeId node);
+    bool spend(ModuleId module, NodeId node) {
+        if (budget_ <= 1)
+            return spend_last(module, node);
+        --budget_;
+        return true;
+    }
 
     void set_questions(FiringQuestions* questions) { questions_ = questions; }
     void set_environment(const RuleEnvironment* environment) { environment_ = environment; }
@@ -69,6 +74,7 @@ class Evaluator {
     static constexpr std::uint64_t most_work = 20'000'000;
 
   private:
+    bool spend_last(ModuleId module, NodeId node);
     Value name(const Module& module, NodeId node, Value* frame);
     Value field_access(ModuleId id, NodeId node, Value* frame);
     Value call(ModuleId id, NodeId node, Value* frame);

@@ -85,7 +85,7 @@ def main():
             if shutil.which("jsonnet"):
                 rows["jsonnet"] = ["jsonnet", generated("jsonnet", count, folder)]
             compare(f"{count} firings of a template of 15 segments, as JSON", rows,
-                    3 if count == 10000 else 5)
+                    5 if count < 10000 else 2)
         print("Growth")
         for count in (100, 1000, 10000, 100000):
             fettle = generated("fettle", count, folder)

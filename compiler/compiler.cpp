@@ -190,16 +190,16 @@ void Compilation::compile_all(const std::vector<DeclarationId>& firings, unsigne
                               const std::function<void(std::size_t, const CompiledFiring&)>& use,
                               const std::function<void(std::size_t, std::size_t)>& deliver) const {
     context_->ceramics.shelf_cones(); // fitted before the threads start
-    std::vector<Diagnostics> reported(std::min(compile_round, firings.size()));
+    std::vector<Diagnostics> reported(std::min(compile_slots, firings.size()));
     Merging merging(diagnostics);
     const auto hand_over = [&](std::size_t begin, std::size_t end) {
         for (std::size_t i = begin; i < end; ++i) {
-            merging.add(std::move(reported[i % compile_round]));
-            reported[i % compile_round] = {};
+            merging.add(std::move(reported[i % compile_slots]));
+            reported[i % compile_slots] = {};
         }
         deliver(begin, end);
     };
-    constexpr std::size_t round = compile_round / 2;
+    constexpr std::size_t round = compile_slots / 2;
     std::size_t done = 0; // the end of the round before
     for (std::size_t begin = 0; begin < firings.size(); begin += round) {
         const std::size_t end = std::min(begin + round, firings.size());
@@ -207,7 +207,7 @@ void Compilation::compile_all(const std::vector<DeclarationId>& firings, unsigne
         const auto work = [&] {
             CompiledFiring compiled; // used again, so that its memory is
             for (std::size_t i = next++; i < end; i = next++) {
-                compile_firing(*context_, firings[i], compiled, reported[i % compile_round]);
+                compile_firing(*context_, firings[i], compiled, reported[i % compile_slots]);
                 use(i, compiled);
             }
         };

@@ -33,9 +33,9 @@ enum class RulesAlwaysOn : std::uint8_t {
     off,      // for tests of the language itself
 };
 
-// Results of `Compilation::compile_all` may be kept in so many slots, at index % compile_round: half
+// Results of `Compilation::compile_all` may be kept in so many slots, at index % compile_slots: half
 // of them are delivered while the other half is being filled.
-inline constexpr std::size_t compile_round = 512;
+inline constexpr std::size_t compile_slots = 512;
 
 // A checked program with everything that its firings need.
 class Compilation {

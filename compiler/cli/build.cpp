@@ -97,13 +97,13 @@ ExitCode write_files(Reading& reading, const BuildOptions& options) {
 // JSON as one line a firing, in their order; each line is written when the firing is known to be
 // sound.
 ExitCode stream_json(Reading& reading, const ReadingOptions& options) {
-    std::vector<std::string> texts(std::min(reading.firings.size(), compile_round));
+    std::vector<std::string> texts(std::min(reading.firings.size(), compile_slots));
     std::vector<std::string_view> lines;
     ExitCode code = ExitCode::well;
     compile_firings(
         reading, options,
         [&](std::size_t i, const CompiledFiring& compiled) {
-            std::string& text = texts[i % compile_round];
+            std::string& text = texts[i % compile_slots];
             text.clear();
             if (text.capacity() == 0)
                 text.reserve(std::size_t{16} << 10); // most firings
@@ -113,7 +113,7 @@ ExitCode stream_json(Reading& reading, const ReadingOptions& options) {
         [&](std::size_t begin, std::size_t end) {
             lines.clear();
             for (std::size_t i = begin; i < end; ++i)
-                lines.push_back(texts[i % compile_round]);
+                lines.push_back(texts[i % compile_slots]);
             code = worse(code, print(lines));
         });
     return code;

@@ -139,12 +139,14 @@ const char* leading_zero(TreeBuilder& b, const char* p, const char* after) {
     const char* first = p;
     while (*first == '0' && first + 1 < after && lexical::digit(first[1]))
         ++first;
-    b.report(DiagnosticKind::leading_zero, p, after,
-             fmt::format("`{}` starts with a zero, which only cones do", text_of(p, after)))
-        .mend(fmt::format("for the cone, write `cone {}`", text_of(p, after)), b.span(p, p),
-              "cone ")
-        .mend(fmt::format("for the number, write `{}`", text_of(first, after)), b.span(p, first),
-              "");
+    Diagnostic& d =
+        b.report(DiagnosticKind::leading_zero, p, after,
+                 fmt::format("`{}` starts with a zero, which only cones do", text_of(p, after)));
+    if (*first != '0') { // there is no cone 00
+        d.mend(fmt::format("for the cone, write `cone {}`", text_of(p, after)), b.span(p, p),
+               "cone ");
+    }
+    d.mend(fmt::format("for the number, write `{}`", text_of(first, after)), b.span(p, first), "");
     b.literal_kind = NodeKind::error;
     return after;
 }

@@ -53,7 +53,7 @@ void rules_of_a_firing(benchmark::State& state) {
         Diagnostics said;
         for (const Check& check :
              check_rules(context.program, context.ceramics, context.rules, compiled.firing,
-                         compiled.schedule, compiled.reading, kept, said)) {
+                         compiled.schedule, compiled.made_by, compiled.reading, kept, said)) {
             broken += check.result == CheckResult::broken || check.result == CheckResult::unknown;
         }
     }

@@ -80,3 +80,5 @@ BENCHMARK(parse_cone);
 BENCHMARK(multiply);
 
 } // namespace
+
+BENCHMARK_MAIN();

@@ -33,8 +33,8 @@ enum class RulesAlwaysOn : std::uint8_t {
     off,      // for tests of the language itself
 };
 
-// Results of `Compilation::compile_all` may be kept in so many slots, at index % compile_slots: half
-// of them are delivered while the other half is being filled.
+// Results of `Compilation::compile_all` may be kept in so many slots, at index % compile_slots:
+// half of them are delivered while the other half is being filled.
 inline constexpr std::size_t compile_slots = 512;
 
 // A checked program with everything that its firings need.

@@ -1,5 +1,5 @@
-// The bodies of the formatting library, compiled once. Its Debian package has no static library, and
-// to use it by headers alone doubles the time that every file takes to compile.
+// The bodies of the formatting library, compiled once. Its Debian package has no static library,
+// and to use it by headers alone doubles the time that every file takes to compile.
 #include <fmt/format-inl.h>
 
 FMT_BEGIN_NAMESPACE

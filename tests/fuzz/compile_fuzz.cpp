@@ -1,5 +1,6 @@
 // From any source text to JSON: modules of the standard library loaded, firings worked out, rules
-// run, the document written and read back by another reader. Nothing may crash, hang or be sanitised.
+// run, the document written and read back by another reader. Nothing may crash, hang or be
+// sanitised.
 #include "compiler/compiler.h"
 #include "compiler/output/csv.h"
 #include "compiler/output/json.h"

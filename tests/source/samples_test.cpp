@@ -59,7 +59,8 @@ TEST(Samples, ReportsForOtherReaders) {
     }
     write(folder / "report.json", render_json(sources, all));
     write(folder / "report.sarif", render_sarif(sources, all, {.version = "0.1.0"}));
-    // What our own edits make of the sources, to be compared with what another reader makes of them.
+    // What our own edits make of the sources, to be compared with what another reader makes of
+    // them.
     const std::vector<Edit> edits = compatible_edits(all.sorted());
     for (FileId file = 0; file < sources.size(); ++file) {
         const auto mended = apply_edits(sources[file].text(), file, edits);

@@ -1,5 +1,6 @@
 // `fettle build`: the files of firings. They are written when the whole program is without errors,
 // or not at all; only on stdout (`--into -`) each firing stands for itself.
+#include "compiler/cli/clock.h"
 #include "compiler/cli/command.h"
 #include "compiler/cli/dump.h"
 #include "compiler/cli/file_names.h"
@@ -28,7 +29,9 @@ struct BuildOptions {
     std::string into = "out";
     std::vector<std::string> as = {"csv", "json"};
     std::string scale = "C";
+    std::string starts;
     std::string dump;
+    OutputOptions output; // read from `scale` and `starts`
 };
 
 std::vector<const OutputFormat*> formats_of(const BuildOptions& options) {
@@ -56,7 +59,6 @@ void say_written(const std::vector<std::string>& files, const std::string& folde
 
 ExitCode write_files(Reading& reading, const BuildOptions& options) {
     const std::vector<const OutputFormat*> formats = formats_of(options);
-    const Scale scale = scale_of(options.scale);
     OutputFolder folder(tidy_path(options.into));
     std::atomic<bool> in_vain = false; // there will be no files
     stop_on_signals();
@@ -69,7 +71,7 @@ ExitCode write_files(Reading& reading, const BuildOptions& options) {
         const std::string name = name_of(reading, i);
         for (const OutputFormat* format : formats) {
             text.clear();
-            format->append(text, compiled.document, scale);
+            format->append(text, compiled.document, options.output);
             if (!folder.write(name + std::string(format->ending), text))
                 in_vain = true;
         }
@@ -124,7 +126,7 @@ ExitCode print_one(Reading& reading, const BuildOptions& options, const OutputFo
     std::string text;
     compile_firings(reading, options.reading, [&](std::size_t, const CompiledFiring& compiled) {
         if (compiled.ok)
-            format.append(text, compiled.document, scale_of(options.scale));
+            format.append(text, compiled.document, options.output);
     });
     return print(text);
 }
@@ -179,9 +181,12 @@ std::function<ExitCode()> prepare_build(Arguments& arguments) {
     arguments.value("--into", options->into, "DIR",
                     "The folder for the files (out); `-` writes to stdout",
                     Arguments::Option::Value::folder);
-    arguments.choices("--as", options->as, output_format_names(), "Which kinds of files (both)");
+    arguments.choices("--as", options->as, output_format_names(),
+                      "Which kinds of files (csv and json)");
     arguments.choice("--scale", options->scale, scale_words,
                      "Degrees Celsius or Fahrenheit, in what is made for people");
+    arguments.value("--starts", options->starts, "22:00",
+                    "The time of day it is started, for clock times in cards and sheets");
     declare(arguments, options->watch);
     declare_dump(arguments, options->dump);
     arguments.example("fettle build mugs.fettle", "out/NAME.csv and out/NAME.json of each firing");
@@ -191,6 +196,9 @@ std::function<ExitCode()> prepare_build(Arguments& arguments) {
                      "each firing is written when it is sound by itself; the exit code tells\n"
                      "whether all were.");
     return [options] {
+        options->output.scale = scale_of(options->scale);
+        if (!read_starts(options->starts, options->output.start_clock_s))
+            return ExitCode::usage;
         const ExitCode code =
             watched(options->watch, options->reading.inputs,
                     [&](std::vector<std::string>& read) { return build(*options, read); });

@@ -1,6 +1,7 @@
 #include "compiler/cli/output_formats.h"
 
 #include "compiler/output/csv.h"
+#include "compiler/output/firing_curve.h"
 #include "compiler/output/json.h"
 
 #include <array>
@@ -10,12 +11,16 @@ namespace {
 
 constexpr OutputFormat formats[] = {
     {"csv", ".csv",
-     [](std::string& text, const FiringDocument& document, Scale scale) {
-         text += csv(document, scale);
+     [](std::string& text, const FiringDocument& document, const OutputOptions& options) {
+         text += csv(document, options.scale);
      }},
     {"json", ".json",
-     [](std::string& text, const FiringDocument& document, Scale) {
+     [](std::string& text, const FiringDocument& document, const OutputOptions&) {
          append_json(text, document, JsonLayout::indented);
+     }},
+    {"svg", ".svg",
+     [](std::string& text, const FiringDocument& document, const OutputOptions& options) {
+         text += curve_file(document, options);
      }},
 };
 

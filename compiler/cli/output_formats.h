@@ -2,7 +2,7 @@
 #pragma once
 
 #include "compiler/lowering/document.h"
-#include "compiler/units/quantity.h"
+#include "compiler/output/output_options.h"
 
 #include <span>
 #include <string>
@@ -14,7 +14,7 @@ struct OutputFormat {
     std::string_view name;   // as in `--as csv`
     std::string_view ending; // of the file: ".csv"
     // Appends the text of the file.
-    void (*append)(std::string& text, const FiringDocument& document, Scale scale);
+    void (*append)(std::string& text, const FiringDocument& document, const OutputOptions& options);
 };
 
 std::span<const OutputFormat> output_formats();

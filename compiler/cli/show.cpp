@@ -1,14 +1,13 @@
 // `fettle show`: the table and the curve of firings on the terminal.
 #include "compiler/output/show.h"
 
+#include "compiler/cli/clock.h"
 #include "compiler/cli/command.h"
 #include "compiler/cli/reading.h"
 #include "compiler/cli/scale.h"
 #include "compiler/source/characters.h"
 
 #include <fmt/format.h>
-
-#include <charconv>
 
 namespace fettle {
 namespace {
@@ -20,20 +19,6 @@ struct ShowArguments {
     unsigned width = 0; // 0: that of the terminal
     bool why = false;
 };
-
-// "22:00" in seconds after midnight.
-std::optional<double> clock_time(std::string_view text) {
-    unsigned hour = 24;
-    unsigned minute = 60;
-    const char* const end = text.data() + text.size();
-    const auto [colon, bad_hour] = std::from_chars(text.data(), end, hour);
-    if (bad_hour != std::errc() || colon == end || *colon != ':' || end - colon != 3)
-        return std::nullopt;
-    const auto [rest, bad_minute] = std::from_chars(colon + 1, end, minute);
-    if (bad_minute != std::errc() || rest != end || hour > 23 || minute > 59)
-        return std::nullopt;
-    return 3600.0 * hour + 60.0 * minute;
-}
 
 ExitCode say_nothing_to_show(const Reading& reading) {
     say(fmt::format("There is nothing to show: no firing is declared in {}.",
@@ -48,14 +33,8 @@ ExitCode show_firings(const ShowArguments& arguments) {
     options.plain = arguments.reading.plain;
     options.colour = !arguments.reading.plain && wants_colour(Channel::results);
     options.width = arguments.width != 0 ? arguments.width : terminal_width(Channel::results);
-    if (!arguments.starts.empty()) {
-        options.start_clock_s = clock_time(arguments.starts);
-        if (!options.start_clock_s) {
-            say(fmt::format("error: --starts takes a time of day such as 22:00, not `{}`",
-                            visible(arguments.starts)));
-            return ExitCode::usage;
-        }
-    }
+    if (!read_starts(arguments.starts, options.start_clock_s))
+        return ExitCode::usage;
     Reading reading = read_program(arguments.reading);
     // A mistake anywhere in the files may have hidden a line: then no table is safe to read off.
     const bool sound = exit_code(reading) == ExitCode::well;

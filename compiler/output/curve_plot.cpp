@@ -107,16 +107,6 @@ TemperatureAxis temperature_axis(double lowest, double highest, std::size_t heig
     return best;
 }
 
-double hours_step(double hours, std::size_t most_labels) {
-    for (double step :
-         {1 / 60.0, 1 / 12.0, 0.25, 0.5, 1.0, 2.0, 3.0, 4.0, 6.0, 12.0, 24.0, 48.0, 96.0, 168.0}) {
-        if (hours / step <= static_cast<double>(most_labels)) {
-            return step;
-        }
-    }
-    return std::ceil(hours / static_cast<double>(most_labels) / 168) * 168;
-}
-
 // --- the drawing --------------------------------------------------------------------------------
 
 class Plot {

@@ -1,4 +1,5 @@
-// A page of text for a terminal: lines of bounded width, emphasis that can be left out.
+// A page of text for a terminal: lines of bounded width, emphasis that can be left out. Pages of
+// HTML are made with html_page.h.
 #pragma once
 
 #include "compiler/output/columns.h"

@@ -43,4 +43,7 @@ struct ColumnRange {
 };
 std::vector<ColumnRange> columns_of(const Shape& shape, std::size_t count);
 
+// Hours between the marks of a time axis that has room for so many.
+double hours_step(double hours, std::size_t most_labels);
+
 } // namespace fettle

@@ -1,5 +1,6 @@
 #include "compiler/output/step_table.h"
 
+#include "compiler/output/phrases.h"
 #include "compiler/output/words.h"
 #include "compiler/source/characters.h"
 #include "runtime/schedule/curve.h"
@@ -25,49 +26,6 @@ struct Row {
     Cells cells;
     std::vector<std::string> also; // a new day, the cone, what changes with this step
 };
-
-std::string_view what_it_does(const Segment& segment) {
-    switch (segment.kind) {
-    case SegmentKind::ramp: return segment.to_c >= segment.from_c ? "climb" : "cool";
-    case SegmentKind::soak: return "soak";
-    case SegmentKind::full: return "climb";
-    case SegmentKind::free: return "cool freely";
-    case SegmentKind::opened: return "cool opened";
-    }
-    return {};
-}
-
-std::string printed_rate(const Segment& segment, Scale scale) {
-    if (segment.kind == SegmentKind::full) {
-        return "full";
-    }
-    const auto rate = segment.rate_k_per_h();
-    if (!rate || segment.kind == SegmentKind::soak) {
-        return {};
-    }
-    return print_rate(std::fabs(*rate), scale, 1);
-}
-
-// "+12:05", hours and minutes since the first step.
-std::string printed_offset(double seconds) {
-    const long long minutes = std::llround(seconds / 60);
-    return fmt::format("+{}:{:02}", minutes / 60, minutes % 60);
-}
-
-void add_changes(std::vector<std::string>& also, const KilnState& before, const KilnState& now) {
-    if (now.vent != before.vent) {
-        also.push_back(fmt::format("vent {}", to_word(now.vent)));
-    }
-    if (now.atmosphere != before.atmosphere) {
-        also.push_back(std::string(to_word(now.atmosphere)));
-    }
-    for (const ControlSetting& setting : now.settings) {
-        if (std::find(before.settings.begin(), before.settings.end(), setting) ==
-            before.settings.end()) {
-            also.push_back(one_line(setting.control + " " + setting.value));
-        }
-    }
-}
 
 class StepTable {
   public:
@@ -123,7 +81,7 @@ class StepTable {
             }
             if (segment.waiting_within_k) {
                 row.also.push_back("waiting within " +
-                                   print_temperature_step(*segment.waiting_within_k));
+                                   printed_step(*segment.waiting_within_k, options_.scale));
             }
             const KilnState& now = schedule_.states[segment.state];
             add_changes(row.also, *before, now);
@@ -137,12 +95,6 @@ class StepTable {
         }
     }
 
-    // "5C": after "within" it can only be a difference.
-    std::string print_temperature_step(double kelvin) const {
-        return print_number(difference_to_scale(kelvin, options_.scale), 1) +
-               (options_.scale == Scale::celsius ? "C" : "F");
-    }
-
     void put_start(Row& row, std::optional<double> known, std::optional<double> estimated) {
         const auto start = known ? known : estimated;
         row.cells[starts] = start ? (known ? "" : "~") + printed_offset(*start) : "?";
@@ -153,10 +105,8 @@ class StepTable {
         if (!start) {
             return;
         }
-        const double time_s =
-            std::round((*options_.start_clock_s + schedule_.delay_s + *start) / 60) * 60;
-        row.cells[clock] = print_clock(std::fmod(time_s, 86400));
-        const auto day = static_cast<long long>(time_s / 86400) + 1;
+        const auto [text, day] = clock_after(*options_.start_clock_s + schedule_.delay_s, *start);
+        row.cells[clock] = text;
         if (day != day_) {
             row.also.push_back(fmt::format("day {}", day));
         }
@@ -323,16 +273,6 @@ class StepTable {
 };
 
 } // namespace
-
-std::string printed_time(std::optional<double> known_s, std::optional<double> estimated_s) {
-    const auto rounded = [](double seconds) {
-        return print_duration(seconds < 600 ? seconds : std::round(seconds / 60) * 60);
-    };
-    if (known_s) {
-        return rounded(*known_s);
-    }
-    return estimated_s ? "~" + rounded(*estimated_s) : "?";
-}
 
 void put_step_table(Page& page, const Schedule& schedule, const ShowOptions& options) {
     StepTable(page, schedule, options).put();

@@ -107,8 +107,7 @@ ExitCode stream_json(Reading& reading, const ReadingOptions& options) {
         [&](std::size_t i, const CompiledFiring& compiled) {
             std::string& text = texts[i % compile_slots];
             text.clear();
-            if (text.capacity() == 0)
-                text.reserve(std::size_t{16} << 10); // most firings
+            text.reserve(std::size_t{16} << 10); // most firings
             if (compiled.ok && has_reader())
                 append_json(text, compiled.document, JsonLayout::compact);
         },

@@ -88,8 +88,8 @@ class RuleRun {
         Check check;
         check.rule = program_.name(declaration.name);
         check.level = parts.level;
-        if (lets(declaration, parts, frame)) {
-            decide(declaration, parts, frame, check);
+        put_off_lets(declaration, parts, frame);
+        if (decide(declaration, parts, frame, check)) {
             // What holds needs no words, and most does.
             if (check.result == CheckResult::broken || check.result == CheckResult::unknown)
                 words(declaration, parts, frame, check);
@@ -98,15 +98,13 @@ class RuleRun {
         evaluator_.leave(frame);
     }
 
-    bool lets(const Declaration& rule, const PreparedRule& parts, Value* frame) {
+    // Most rules do not apply, and most of their `let`s are never asked for.
+    void put_off_lets(const Declaration& rule, const PreparedRule& parts, Value* frame) {
         const Module& module = program_.modules[rule.module];
         for (NodeId let : parts.lets) {
-            const Value value = evaluator_.evaluate(rule.module, module.child(let, 1), frame);
-            if (value.is(ValueKind::poison))
-                return false;
-            frame[module.info[let].index] = value;
+            frame[module.info[let].index] =
+                Value::indexed(ValueKind::put_off, module.child(let, 1));
         }
-        return true;
     }
 
     bool waivable(const Declaration& rule, const PreparedRule& parts, Value* frame) {
@@ -115,28 +113,34 @@ class RuleRun {
         return evaluator_.evaluate(rule.module, parts.waivable, frame).yes();
     }
 
-    void decide(const Declaration& rule, const PreparedRule& parts, Value* frame, Check& check) {
+    // False: something in the rule is wrong, which was reported.
+    bool decide(const Declaration& rule, const PreparedRule& parts, Value* frame, Check& check) {
         if (parts.applies != none) {
             const Value applies = evaluator_.evaluate(rule.module, parts.applies, frame);
+            if (applies.is(ValueKind::poison))
+                return false;
             if (applies.is(ValueKind::unknown))
                 return unknown(check, applies);
             if (!applies.yes()) {
                 check.result = CheckResult::not_applicable;
-                return;
+                return true;
             }
         }
         const Value holds = judge(rule.module, parts.check, frame, check);
+        if (holds.is(ValueKind::poison))
+            return false;
         if (holds.is(ValueKind::unknown))
             return unknown(check, holds);
         check.result = holds.yes() ? CheckResult::holds : CheckResult::broken;
         if (holds.yes())
-            return;
+            return true;
         // Once more, for the segments at fault.
         evaluator_.set_questions(&naming_);
         naming_.take_segments();
         judge(rule.module, parts.check, frame, check);
         check.segments = naming_.take_segments();
         evaluator_.set_questions(&quick_);
+        return true;
     }
 
     // What a check is worth, with the two sides of the comparison that decides put into it: of
@@ -180,10 +184,11 @@ class RuleRun {
         return left.is(ValueKind::yes_no) ? right : left;
     }
 
-    void unknown(Check& check, const Value& value) {
+    bool unknown(Check& check, const Value& value) {
         check.result = CheckResult::unknown;
         missing_.push_back({describe_missing(program_, value), check.rule});
         missing_value_ = value;
+        return true;
     }
 
     Value side(ModuleId id, NodeId node, Value* frame, Check& check, CheckValue& into) {
@@ -287,8 +292,8 @@ class RuleRun {
         check.allowed = tidy(allowed);
         check.sense = Check::Sense::most;
         if (!answer.value) {
-            return unknown(check,
-                           Value::indexed(ValueKind::unknown, pack({MissingField::kiln_time, 0})));
+            unknown(check, Value::indexed(ValueKind::unknown, pack({MissingField::kiln_time, 0})));
+            return;
         }
         check.found = tidy(*answer.value);
         const bool holds = *answer.value <= allowed * (1 + 1e-9) + 1e-9;

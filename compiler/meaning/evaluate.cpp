@@ -198,49 +198,46 @@ std::string_view Evaluator::text(ModuleId module, NodeId node, Value* frame) {
     return value.is(ValueKind::text) ? value.as_text() : std::string_view{};
 }
 
-Value Evaluator::evaluate(ModuleId id, NodeId node, Value* frame) {
-    const Module& module = program_.modules[id];
+Value Evaluator::work_out(const Module& module, NodeId node, Value* frame) {
     const NodeInfo& info = module.info[node];
-    if (info.kind == RefKind::literal)
-        return module.literals[info.index];
-    if (!spend(id, node))
+    if (!spend(module.id, node))
         return Value::poison();
     switch (module.tree[node].kind) {
     case NodeKind::name: return name(module, node, frame);
-    case NodeKind::paren: return evaluate(id, module.child(node, 0), frame);
-    case NodeKind::field_access: return field_access(id, node, frame);
-    case NodeKind::call: return call(id, node, frame);
-    case NodeKind::text: return text_value(id, node, frame);
-    case NodeKind::list_literal: return list(id, node, frame);
-    case NodeKind::range: return range(id, node, frame);
-    case NodeKind::binary: return binary(id, node, frame);
+    case NodeKind::paren: return evaluate(module, module.child(node, 0), frame);
+    case NodeKind::field_access: return field_access(module, node, frame);
+    case NodeKind::call: return call(module, node, frame);
+    case NodeKind::text: return text_value(module, node, frame);
+    case NodeKind::list_literal: return list(module, node, frame);
+    case NodeKind::range: return range(module, node, frame);
+    case NodeKind::binary: return binary(module, node, frame);
     case NodeKind::within_range:
-    case NodeKind::within_of: return within(id, node, frame);
+    case NodeKind::within_of: return within(module, node, frame);
     case NodeKind::negate: {
-        Value value = evaluate(id, module.child(node, 0), frame);
+        Value value = evaluate(module, module.child(node, 0), frame);
         if (value.is(ValueKind::quantity))
             value.number = -value.number;
         return value;
     }
     case NodeKind::not_: {
-        Value value = evaluate(id, module.child(node, 0), frame);
+        Value value = evaluate(module, module.child(node, 0), frame);
         return value.is(ValueKind::yes_no) ? Value::yes_no(!value.yes()) : value;
     }
     case NodeKind::conditional: {
-        const Value condition = evaluate(id, module.child(node, 1), frame);
+        const Value condition = evaluate(module, module.child(node, 1), frame);
         if (!condition.known())
             return condition;
-        const Value chosen = evaluate(id, module.child(node, condition.yes() ? 0 : 2), frame);
+        const Value chosen = evaluate(module, module.child(node, condition.yes() ? 0 : 2), frame);
         return widen(*program_.types, info.type, chosen, arena_);
     }
     case NodeKind::keeps_rules: {
-        const Value firing = evaluate(id, module.child(node, 0), frame);
+        const Value firing = evaluate(module, module.child(node, 0), frame);
         if (!firing.is(ValueKind::firing) || questions_ == nullptr)
             return Value::poison();
         return Value::yes_no(questions_->keeps_every_rule(firing.index));
     }
     case NodeKind::breaks_rule: {
-        const Value firing = evaluate(id, module.child(node, 0), frame);
+        const Value firing = evaluate(module, module.child(node, 0), frame);
         if (!firing.is(ValueKind::firing) || questions_ == nullptr)
             return Value::poison();
         return Value::yes_no(
@@ -256,7 +253,6 @@ Value Evaluator::evaluate(ModuleId id, NodeId node, Value* frame) {
 Value Evaluator::name(const Module& module, NodeId node, Value* frame) {
     const NodeInfo& info = module.info[node];
     switch (info.kind) {
-    case RefKind::local: return frame[info.index];
     case RefKind::word: return Value::indexed(ValueKind::choice, info.index);
     case RefKind::declaration: {
         const Declaration& declaration = program_.declarations[info.index];
@@ -286,17 +282,16 @@ Value Evaluator::name(const Module& module, NodeId node, Value* frame) {
         return Value::poison();
     case RefKind::builtin:
         return questions_ == nullptr ? Value::poison()
-                                     : questions_->ask_curve(builtins()[info.index].id, {});
+                                     : questions_->ask_curve(builtins_[info.index].id, {});
     default: return Value::poison();
     }
 }
 
-Value Evaluator::field_access(ModuleId id, NodeId node, Value* frame) {
-    const Module& module = program_.modules[id];
+Value Evaluator::field_access(const Module& module, NodeId node, Value* frame) {
     const NodeInfo& info = module.info[node];
     if (info.kind == RefKind::declaration)
         return name(module, node, frame); // module.name
-    const Value left = evaluate(id, module.child(node, 0), frame);
+    const Value left = evaluate(module, module.child(node, 0), frame);
     if (left.is(ValueKind::firing)) {
         return questions_ == nullptr ? Value::poison()
                                      : questions_->firing_field(left.index, info.index);
@@ -323,12 +318,13 @@ Value Evaluator::field_access(ModuleId id, NodeId node, Value* frame) {
 
 bool Evaluator::bind(ModuleId id, const CallInfo& call, const Declaration& callee, Value* caller,
                      Value* frame) {
+    const Module& module = program_.modules[id];
+    const Module& home = program_.modules[callee.module];
     const auto parameters = program_.parameters_of(callee);
     for (std::uint32_t i = 0; i < call.argument_count; ++i) {
-        const NodeId argument = program_.modules[id].arguments[call.first_argument + i];
-        const Value value = argument == none
-                                ? evaluate(callee.module, parameters[i].default_value, frame)
-                                : evaluate(id, argument, caller);
+        const NodeId argument = module.arguments[call.first_argument + i];
+        const Value value = argument == none ? evaluate(home, parameters[i].default_value, frame)
+                                             : evaluate(module, argument, caller);
         if (value.is(ValueKind::poison))
             return false;
         frame[i] = widen(*program_.types, parameters[i].type, value, arena_);
@@ -336,28 +332,26 @@ bool Evaluator::bind(ModuleId id, const CallInfo& call, const Declaration& calle
     return true;
 }
 
-Value Evaluator::call(ModuleId id, NodeId node, Value* frame) {
-    const Module& module = program_.modules[id];
+Value Evaluator::call(const Module& module, NodeId node, Value* frame) {
     const NodeInfo& info = module.info[node];
     if (info.kind != RefKind::call)
         return Value::poison();
     const CallInfo& call_info = module.calls[info.index];
     switch (call_info.callee) {
-    case CallInfo::Callee::builtin: return builtin(id, node, call_info, frame);
+    case CallInfo::Callee::builtin: return builtin(module, node, call_info, frame);
     case CallInfo::Callee::function: {
         const Declaration& callee = program_.declarations[call_info.index];
         if (!callee.usable)
             return Value::poison();
         Value* inner = enter(callee.frame_size);
         if (inner == nullptr) {
-            return fail(DiagnosticKind::too_deep, id, node, "calls are nested too deep");
+            return fail(DiagnosticKind::too_deep, module.id, node, "calls are nested too deep");
         }
         Value result = Value::poison();
-        if (bind(id, call_info, callee, frame, inner)) {
+        if (bind(module.id, call_info, callee, frame, inner)) {
             const Module& home = program_.modules[callee.module];
             const NodeId body = home.child(home.child(callee.node, 2), 1);
-            result =
-                widen(*program_.types, callee.type, evaluate(callee.module, body, inner), arena_);
+            result = widen(*program_.types, callee.type, evaluate(home, body, inner), arena_);
         }
         leave(inner);
         return result;
@@ -370,7 +364,7 @@ Value Evaluator::call(ModuleId id, NodeId node, Value* frame) {
         if (inner == nullptr)
             return Value::poison();
         Value result = Value::poison();
-        if (bind(id, call_info, callee, frame, inner)) {
+        if (bind(module.id, call_info, callee, frame, inner)) {
             const std::uint32_t index = questions_->make_firing(
                 call_info.index, std::span<const Value>(inner, callee.parameter_count));
             if (index != none)
@@ -383,8 +377,8 @@ Value Evaluator::call(ModuleId id, NodeId node, Value* frame) {
     }
 }
 
-Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* frame) {
-    const Builtin& which = builtins()[info.index];
+Value Evaluator::builtin(const Module& module, NodeId node, const CallInfo& info, Value* frame) {
+    const Builtin& which = builtins_[info.index];
     // Few take more than three; only `min` and `max` take as many as are written.
     Value few[4];
     std::vector<Value> many;
@@ -394,7 +388,7 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
         values = many.data();
     }
     for (std::uint32_t i = 0; i < info.argument_count; ++i) {
-        values[i] = evaluate(id, program_.modules[id].arguments[info.first_argument + i], frame);
+        values[i] = evaluate(module, module.arguments[info.first_argument + i], frame);
         if (which.id == BuiltinId::given && !values[i].is(ValueKind::poison))
             return Value::yes_no(values[i].known());
         if (!values[i].known())
@@ -416,7 +410,7 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
         if (arguments.size() == 1)
             values_to_compare = arguments[0].as_list(); // a range or a list
         if (values_to_compare.empty()) {
-            return fail(DiagnosticKind::bad_count, id, node,
+            return fail(DiagnosticKind::bad_count, module.id, node,
                         "an empty list has no least or greatest");
         }
         Value best = values_to_compare[0];
@@ -430,7 +424,7 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
     }
     case BuiltinId::clamp:
         if (arguments[1].number > arguments[2].number) {
-            return fail(DiagnosticKind::reversed_range, id, node,
+            return fail(DiagnosticKind::reversed_range, module.id, node,
                         "the low of `clamp` is above its high");
         }
         return with_number(
@@ -439,12 +433,12 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
     case BuiltinId::round: {
         const double step = arguments[1].number;
         if (!(step > 0)) {
-            return fail(DiagnosticKind::not_positive, id, node,
+            return fail(DiagnosticKind::not_positive, module.id, node,
                         "`round` needs a step greater than nothing");
         }
         // Temperatures are rounded on the scale that the step is written in.
         const bool fahrenheit =
-            program_.modules[id].info[node].type == Types::temperature &&
+            module.info[node].type == Types::temperature &&
             print(Quantity{step, dimension::difference, arguments[1].unit}).find('F') !=
                 std::string::npos;
         if (fahrenheit) {
@@ -467,14 +461,14 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
     }
     case BuiltinId::temperature: {
         if (!(arguments[1].number > 0)) {
-            return fail(DiagnosticKind::not_positive, id, node,
+            return fail(DiagnosticKind::not_positive, module.id, node,
                         "a cone is reached by climbing: the rate must be above zero");
         }
         const ConeKinetics* cone = ceramics_.shelf_cones().find(arguments[0].number);
         const double end_c =
             cone == nullptr ? hottest_c : end_point(*cone, arguments[1].number * 3600.0);
         if (end_c >= hottest_c) {
-            return fail(DiagnosticKind::cone_out_of_reach, id, node,
+            return fail(DiagnosticKind::cone_out_of_reach, module.id, node,
                         fmt::format("no end point is known for cone {} at this rate",
                                     cone_name(arguments[0].number)));
         }
@@ -499,7 +493,7 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
             if (program_.name(shelf.name) == arguments[1].as_text())
                 return Value::quantity(shelf.difference_k);
         }
-        return fail(DiagnosticKind::unknown_shelf, id, node,
+        return fail(DiagnosticKind::unknown_shelf, module.id, node,
                     fmt::format("the kiln {} has no shelf `{}`",
                                 program_.name(program_.declarations[kiln.declaration].name),
                                 arguments[1].as_text()));
@@ -514,28 +508,27 @@ Value Evaluator::builtin(ModuleId id, NodeId node, const CallInfo& info, Value* 
     }
 }
 
-Value Evaluator::binary(ModuleId id, NodeId node, Value* frame) {
-    const Module& module = program_.modules[id];
+Value Evaluator::binary(const Module& module, NodeId node, Value* frame) {
     const auto op = static_cast<BinaryOp>(module.tree[node].flag);
-    const Value a = evaluate(id, module.child(node, 0), frame);
+    const Value a = evaluate(module, module.child(node, 0), frame);
     if (op == BinaryOp::and_ || op == BinaryOp::or_) {
         // Three values: `no and unknown` is no, `yes or unknown` is yes.
         const bool decides = op == BinaryOp::or_;
         if (a.is(ValueKind::yes_no) && a.yes() == decides)
             return a;
-        const Value b = evaluate(id, module.child(node, 1), frame);
+        const Value b = evaluate(module, module.child(node, 1), frame);
         if (b.is(ValueKind::yes_no) && b.yes() == decides)
             return b;
         return a.is(ValueKind::yes_no) ? b : a;
     }
-    const Value b = evaluate(id, module.child(node, 1), frame);
+    const Value b = evaluate(module, module.child(node, 1), frame);
     const bool calculates = op == BinaryOp::add || op == BinaryOp::subtract ||
                             op == BinaryOp::multiply || op == BinaryOp::divide;
     if (!calculates)
-        return compare(id, node, op, a, b);
+        return compare(module.id, node, op, a, b);
     if (!a.known())
         return a;
-    return b.known() ? arithmetic(id, node, op, a, b) : b;
+    return b.known() ? arithmetic(module, node, op, a, b) : b;
 }
 
 Value Evaluator::compare(ModuleId id, NodeId node, BinaryOp op, const Value& a, const Value& b) {
@@ -564,8 +557,7 @@ Value Evaluator::compare(ModuleId id, NodeId node, BinaryOp op, const Value& a, 
                                                       : order >= 0);
 }
 
-Value Evaluator::arithmetic(ModuleId id, NodeId node, BinaryOp op, Value a, Value b) {
-    const Module& module = program_.modules[id];
+Value Evaluator::arithmetic(const Module& module, NodeId node, BinaryOp op, Value a, Value b) {
     double number = 0;
     switch (op) {
     case BinaryOp::add: number = a.number + b.number; break;
@@ -573,7 +565,7 @@ Value Evaluator::arithmetic(ModuleId id, NodeId node, BinaryOp op, Value a, Valu
     case BinaryOp::multiply: number = a.number * b.number; break;
     default:
         if (b.number == 0) {
-            return fail(DiagnosticKind::division_by_zero, id, node,
+            return fail(DiagnosticKind::division_by_zero, module.id, node,
                         fmt::format("`{}` is zero here, and nothing can be divided by zero",
                                     module.tree.source(module.child(node, 1))));
         }
@@ -581,32 +573,31 @@ Value Evaluator::arithmetic(ModuleId id, NodeId node, BinaryOp op, Value a, Valu
         break;
     }
     if (!std::isfinite(number)) {
-        return fail(DiagnosticKind::not_a_number, id, node, "this has no answer that is a number");
+        return fail(DiagnosticKind::not_a_number, module.id, node,
+                    "this has no answer that is a number");
     }
     const Dimension dimension = dimension_of(program_, module.info[node].type);
     if (dimension == dimension::temperature && number < -273.15) {
-        return fail(DiagnosticKind::below_absolute_zero, id, node,
+        return fail(DiagnosticKind::below_absolute_zero, module.id, node,
                     "this temperature is below absolute zero (-273.15C)");
     }
     return Value::quantity(number, result_unit(a.unit, b.unit, dimension));
 }
 
-Value Evaluator::list(ModuleId id, NodeId node, Value* frame) {
-    const Module& module = program_.modules[id];
+Value Evaluator::list(const Module& module, NodeId node, Value* frame) {
     std::vector<Value> values;
     values.reserve(module.tree.count(node));
     for (std::uint32_t i = 0; i < module.tree.count(node); ++i) {
-        values.push_back(evaluate(id, module.child(node, i), frame));
+        values.push_back(evaluate(module, module.child(node, i), frame));
         if (!values.back().known())
             return values.back();
     }
     return Value::sequence(ValueKind::list, arena_.copy(values));
 }
 
-Value Evaluator::range(ModuleId id, NodeId node, Value* frame) {
-    const Module& module = program_.modules[id];
-    const Value ends[] = {evaluate(id, module.child(node, 0), frame),
-                          evaluate(id, module.child(node, 1), frame)};
+Value Evaluator::range(const Module& module, NodeId node, Value* frame) {
+    const Value ends[] = {evaluate(module, module.child(node, 0), frame),
+                          evaluate(module, module.child(node, 1), frame)};
     for (const Value& end : ends) {
         if (!end.known())
             return end;
@@ -628,16 +619,15 @@ Value Evaluator::range(ModuleId id, NodeId node, Value* frame) {
     return Value::sequence(ValueKind::range, arena_.copy(ends));
 }
 
-Value Evaluator::within(ModuleId id, NodeId node, Value* frame) {
-    const Module& module = program_.modules[id];
-    const Value x = evaluate(id, module.child(node, 0), frame);
-    const Value y = evaluate(id, module.child(node, 1), frame);
+Value Evaluator::within(const Module& module, NodeId node, Value* frame) {
+    const Value x = evaluate(module, module.child(node, 0), frame);
+    const Value y = evaluate(module, module.child(node, 1), frame);
     if (!x.known())
         return x;
     if (!y.known())
         return y;
     if (module.tree[node].kind == NodeKind::within_of) {
-        const Value centre = evaluate(id, module.child(node, 2), frame);
+        const Value centre = evaluate(module, module.child(node, 2), frame);
         if (!centre.known())
             return centre;
         const double distance = std::abs(x.number - centre.number);
@@ -653,8 +643,7 @@ Value Evaluator::within(ModuleId id, NodeId node, Value* frame) {
     return Value::yes_no(above && below);
 }
 
-Value Evaluator::text_value(ModuleId id, NodeId node, Value* frame) {
-    const Module& module = program_.modules[id];
+Value Evaluator::text_value(const Module& module, NodeId node, Value* frame) {
     const std::uint32_t count = module.tree.count(node);
     if (count == 0)
         return Value::text({});
@@ -665,7 +654,7 @@ Value Evaluator::text_value(ModuleId id, NodeId node, Value* frame) {
     std::string all;
     for (std::uint32_t i = 0; i < count; ++i) {
         const NodeId part = module.child(node, i);
-        const Value value = evaluate(id, part, frame);
+        const Value value = evaluate(module, part, frame);
         if (value.is(ValueKind::poison))
             return value;
         all += print_value(program_, value, module.info[part].type);

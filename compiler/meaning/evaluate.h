@@ -42,7 +42,9 @@ class Evaluator {
               Arena& arena);
 
     // The frame must have Declaration::frame_size values.
-    Value evaluate(ModuleId module, NodeId node, Value* frame);
+    Value evaluate(ModuleId module, NodeId node, Value* frame) {
+        return evaluate(program_.modules[module], node, frame);
+    }
     // As `evaluate`, widened to `type` (one value to a range) and refused when unknown or poison:
     // reports a missing field once and gives poison.
     Value evaluate_known(ModuleId module, NodeId node, Value* frame, std::string_view what);
@@ -74,23 +76,37 @@ class Evaluator {
     static constexpr std::uint64_t most_work = 20'000'000;
 
   private:
+    // Literals and locals are most of what is asked for.
+    Value evaluate(const Module& module, NodeId node, Value* frame) {
+        const NodeInfo& info = module.info[node];
+        if (info.kind == RefKind::literal)
+            return module.literals[info.index];
+        if (info.kind != RefKind::local)
+            return work_out(module, node, frame);
+        Value& local = frame[info.index];
+        if (local.is(ValueKind::put_off))
+            local = evaluate(module, local.index, frame);
+        return local;
+    }
+    Value work_out(const Module& module, NodeId node, Value* frame);
     bool spend_last(ModuleId module, NodeId node);
     Value name(const Module& module, NodeId node, Value* frame);
-    Value field_access(ModuleId id, NodeId node, Value* frame);
-    Value call(ModuleId id, NodeId node, Value* frame);
-    Value builtin(ModuleId id, NodeId node, const CallInfo& info, Value* frame);
-    Value binary(ModuleId id, NodeId node, Value* frame);
-    Value arithmetic(ModuleId id, NodeId node, BinaryOp op, Value a, Value b);
-    Value list(ModuleId id, NodeId node, Value* frame);
-    Value range(ModuleId id, NodeId node, Value* frame);
-    Value within(ModuleId id, NodeId node, Value* frame);
-    Value text_value(ModuleId id, NodeId node, Value* frame);
+    Value field_access(const Module& module, NodeId node, Value* frame);
+    Value call(const Module& module, NodeId node, Value* frame);
+    Value builtin(const Module& module, NodeId node, const CallInfo& info, Value* frame);
+    Value binary(const Module& module, NodeId node, Value* frame);
+    Value arithmetic(const Module& module, NodeId node, BinaryOp op, Value a, Value b);
+    Value list(const Module& module, NodeId node, Value* frame);
+    Value range(const Module& module, NodeId node, Value* frame);
+    Value within(const Module& module, NodeId node, Value* frame);
+    Value text_value(const Module& module, NodeId node, Value* frame);
     Value fail(DiagnosticKind kind, ModuleId module, NodeId node, std::string message);
 
     const Program& program_;
     const Ceramics& ceramics_;
     Diagnostics& diagnostics_;
     Arena& arena_;
+    const std::span<const Builtin> builtins_ = builtins();
     FiringQuestions* questions_ = nullptr;
     const RuleEnvironment* environment_ = nullptr;
     // Frames, in chunks that are never moved; most firings need one.

@@ -59,6 +59,7 @@ struct Import {
 };
 
 struct Module {
+    ModuleId id = 0;
     FileId file = 0;
     std::string name;      // "std.bodies", "mugs"
     bool standard = false; // part of the compiler's own library
@@ -72,8 +73,8 @@ struct Module {
     std::vector<Import> imports;
     std::unique_ptr<Arena> texts = std::make_unique<Arena>();
 
-    NodeId child(NodeId id, std::uint32_t n) const { return tree.child(id, n); }
-    Span span(NodeId id) const { return tree.span(id); }
+    NodeId child(NodeId node, std::uint32_t n) const { return tree.child(node, n); }
+    Span span(NodeId node) const { return tree.span(node); }
 };
 
 // Modules by id; a reference to one stays valid as more are added.
@@ -82,7 +83,11 @@ class Modules {
     Module& operator[](ModuleId id) { return *all_[id]; }
     const Module& operator[](ModuleId id) const { return *all_[id]; }
     std::size_t size() const { return all_.size(); }
-    Module& add() { return *all_.emplace_back(std::make_unique<Module>()); }
+    Module& add() {
+        Module& added = *all_.emplace_back(std::make_unique<Module>());
+        added.id = static_cast<ModuleId>(all_.size() - 1);
+        return added;
+    }
 
     // For loops over all of them.
     class Iterator {

@@ -18,6 +18,7 @@ enum class ValueKind : std::uint8_t {
     nothing,  // not given (an optional part)
     unknown,  // a field that was left out; `index` says which (Program::missing)
     poison,   // something already reported
+    put_off,  // a `let` of a rule that nobody has asked for yet; `index` is the node of its value
     quantity, // `number` in base units
     clock,    // `number` in seconds after midnight
     cone,     // `number` on the cone scale
@@ -75,8 +76,7 @@ struct Value {
 
     bool is(ValueKind k) const { return kind == k; }
     bool known() const {
-        return kind != ValueKind::nothing && kind != ValueKind::unknown &&
-               kind != ValueKind::poison;
+        return kind > ValueKind::put_off;
     }
     bool yes() const { return kind == ValueKind::yes_no && number != 0; }
     std::string_view as_text() const { return {characters, index}; }

@@ -176,10 +176,14 @@ void put_segment(JsonText& out, const Schedule& schedule, std::size_t index,
     out.raw(R"(,"waiting_within_c":)");
     out.number(segment.waiting_within_k);
     put_state(out, schedule.states[segment.state]);
-    out.raw(R"(,"notes":)");
-    put_texts(out, segment.notes);
-    out.raw(R"(,"jobs":)");
-    put_texts(out, segment.jobs);
+    if (segment.notes.empty() && segment.jobs.empty()) {
+        out.raw(R"(,"notes":[],"jobs":[])");
+    } else {
+        out.raw(R"(,"notes":)");
+        put_texts(out, segment.notes);
+        out.raw(R"(,"jobs":)");
+        put_texts(out, segment.jobs);
+    }
     out.raw(R"(,"from":)");
     put_list(out, segment.trail, [&](const Origin& origin) {
         out.raw(R"({"file":)");
@@ -300,6 +304,14 @@ void put_value(JsonText& out, const CheckValue& value) {
     }
 }
 
+// Has nothing to say but its result, as most that do not apply.
+bool is_bare(const Check& check) {
+    return std::holds_alternative<std::monostate>(check.found) &&
+           std::holds_alternative<std::monostate>(check.allowed) && check.group.empty() &&
+           check.unit.empty() && check.reason.empty() && check.waiver.empty() &&
+           check.segments.empty();
+}
+
 void put_check(JsonText& out, const Check& check) {
     out.raw(R"({"rule":)");
     out.text(check.rule);
@@ -307,6 +319,10 @@ void put_check(JsonText& out, const Check& check) {
     out.raw(word(level_words, check.level));
     out.raw(R"(,"result":)");
     out.raw(word(result_words, check.result));
+    if (is_bare(check)) {
+        return out.raw(
+            R"(,"group":null,"found":null,"allowed":null,"unit":null,"reason":null,"waiver":null,"segments":[]})");
+    }
     out.raw(R"(,"group":)");
     out.text_or_null(check.group);
     out.raw(R"(,"found":)");

@@ -2,6 +2,8 @@
 
 #include "compiler/source/characters.h"
 
+#include <algorithm>
+
 namespace fettle {
 
 namespace {
@@ -22,22 +24,38 @@ bool is_special(char c) {
     return byte < 0x20 || byte >= 0x80 || byte == '"' || byte == '\\';
 }
 
+bool has_special(const char* eight) {
+    std::uint64_t bytes;
+    std::memcpy(&bytes, eight, sizeof bytes);
+    return has_special(bytes);
+}
+
+// Whether all of a text may stand in quotes as it is; most are.
+bool is_plain(std::string_view text) {
+    const std::size_t size = text.size();
+    if (size < 8) // the texts are short here, and words
+        return std::none_of(text.begin(), text.end(), is_special);
+    for (std::size_t at = 0; at + 8 < size; at += 8) {
+        if (has_special(text.data() + at))
+            return false;
+    }
+    return !has_special(text.data() + size - 8);
+}
+
 } // namespace
 
 void JsonText::text(std::string_view text) {
+    if (is_plain(text) && text.size() + 2 <= buffer_size) {
+        room_for(text.size() + 2);
+        *at_++ = '"';
+        std::memcpy(at_, text.data(), text.size());
+        at_ += text.size();
+        *at_++ = '"';
+        return;
+    }
     raw("\"");
     while (!text.empty()) {
         room_for(16);
-        if (text.size() >= 8) {
-            std::uint64_t bytes;
-            std::memcpy(&bytes, text.data(), 8);
-            if (!has_special(bytes)) {
-                std::memcpy(at_, &bytes, 8);
-                at_ += 8;
-                text.remove_prefix(8);
-                continue;
-            }
-        }
         if (is_special(text.front())) {
             text.remove_prefix(put_special(text));
         } else {

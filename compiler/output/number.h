@@ -11,8 +11,32 @@ namespace fettle {
 // Room that put_fixed3 and put_general need.
 inline constexpr std::size_t number_room = 32;
 
-// `value` to the thousandth, trailing zeros dropped: 20, 133.333, -0.5; never "-0". Huge values
-// keep their exponent. Not for what is no number: that has no digits (see is_printable).
+// A count of so many parts of one (10 to the power of `places`): 20, 133.333, -0.5; zeros at the
+// end are dropped, and there is never a "-0".
+template <int places> char* put_parts(char* at, bool negative, std::uint64_t parts) {
+    constexpr std::uint64_t one = places == 3 ? 1'000 : 1'000'000;
+    static_assert(places == 3 || places == 6);
+    if (negative && parts != 0) {
+        *at++ = '-';
+    }
+    at = std::to_chars(at, at + number_room, parts / one).ptr;
+    auto rest = static_cast<std::uint32_t>(parts % one);
+    if (rest == 0) {
+        return at;
+    }
+    *at++ = '.';
+    for (int place = places; place-- > 0; rest /= 10) {
+        at[place] = static_cast<char>('0' + rest % 10);
+    }
+    at += places;
+    while (at[-1] == '0') {
+        --at;
+    }
+    return at;
+}
+
+// `value` to the thousandth. Huge values keep their exponent. Not for what is no number: that has
+// no digits (see is_printable).
 inline char* put_fixed3(char* at, double value) {
     const double magnitude = std::fabs(value);
     if (!(magnitude < 9e12)) {
@@ -21,30 +45,19 @@ inline char* put_fixed3(char* at, double value) {
     // std::lround is a call, and its last bit is far below a thousandth.
     const auto thousandths =
         static_cast<std::uint64_t>(magnitude * 1000 + 0.5); // NOLINT(bugprone-incorrect-roundings)
-    if (value < 0 && thousandths != 0) {
-        *at++ = '-';
-    }
-    const std::uint64_t whole = thousandths / 1000;
-    const auto rest = static_cast<unsigned>(thousandths % 1000);
-    at = std::to_chars(at, at + number_room, whole).ptr;
-    if (rest == 0) {
-        return at;
-    }
-    *at++ = '.';
-    *at++ = static_cast<char>('0' + rest / 100);
-    if (rest % 100 == 0) {
-        return at;
-    }
-    *at++ = static_cast<char>('0' + rest / 10 % 10);
-    if (rest % 10 == 0) {
-        return at;
-    }
-    *at++ = static_cast<char>('0' + rest % 10);
-    return at;
+    return put_parts<3>(at, value < 0, thousandths);
 }
 
 // At most nine significant digits: for values of any size, such as an expansion or a strain.
 inline char* put_general(char* at, double value) {
+    const double magnitude = std::fabs(value);
+    // What has up to six places and no more than nine digits, as most have, is quicker.
+    if (magnitude == 0 || (magnitude >= 1e-4 && magnitude < 1000)) {
+        const double millionths = std::floor(magnitude * 1e6 + 0.5);
+        if (millionths / 1e6 == magnitude) {
+            return put_parts<6>(at, value < 0, static_cast<std::uint64_t>(millionths));
+        }
+    }
     const double thousandths = value * 1000;
     if (std::fabs(thousandths) < 1e9 && thousandths == std::floor(thousandths)) {
         return put_fixed3(at, value);

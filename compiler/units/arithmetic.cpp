@@ -136,6 +136,9 @@ UnitId result_unit(UnitId a, UnitId b, Dimension result) {
             return id;
         }
     }
+    if (degrees_of(a) == Degrees::none && degrees_of(b) == Degrees::none) {
+        return 0;
+    }
     for (const UnitId id : {a, b}) {
         for (const DegreeUnits& row : degree_units) {
             if (row.dimension == result && degrees_of(id) != Degrees::none) {

@@ -61,13 +61,14 @@ ConeReading rounded(const ConeScale& scale, ConeReading reading, double next_wor
     return reading;
 }
 
-// Work of the cones from the hottest down, as far as the first that is complete. A cone counts as
-// complete too when a hotter one is.
-template <class WorkOf> ConeReading read_scale(const ConeScale& scale, WorkOf work_of) {
+// Work of the cones from the hottest that has any (the one before `end`) down, as far as the first
+// that is complete. A cone counts as complete too when a hotter one is.
+template <class WorkOf>
+ConeReading read_scale(const ConeScale& scale, std::size_t end, WorkOf work_of) {
     if (scale.cones.empty())
         return {};
     double next_work = 0;
-    for (std::size_t i = scale.cones.size(); i-- > 0;) {
+    for (std::size_t i = end; i-- > 0;) {
         const double work = std::max<double>(work_of(i), next_work);
         if (work >= 1) {
             if (i + 1 == scale.cones.size())
@@ -77,6 +78,23 @@ template <class WorkOf> ConeReading read_scale(const ConeScale& scale, WorkOf wo
         next_work = work;
     }
     return rounded(scale, below_the_first(scale, next_work), next_work);
+}
+
+// One past the cones that can be anywhere near complete, and one more: no cone gets more than all
+// the time at the hottest, and for most of a scale that is next to nothing.
+std::size_t end_of_worked(const ConeScale& scale, std::span<const HeatStretch> stretches) {
+    constexpr double next_to_nothing = 0.01;
+    double hottest_c = -1000, hours = 0;
+    for (const HeatStretch& stretch : stretches) {
+        if (!(stretch.duration_s > 0))
+            continue;
+        hottest_c = std::max({hottest_c, stretch.from_c, stretch.to_c});
+        hours += stretch.duration_s / seconds_per_hour;
+    }
+    std::size_t end = scale.cones.size();
+    while (end > 0 && work_rate(scale.cones[end - 1], hottest_c) * hours < next_to_nothing)
+        --end;
+    return std::min(end + 1, scale.cones.size());
 }
 
 } // namespace
@@ -145,11 +163,12 @@ std::optional<Completion> when_complete(const ConeKinetics& cone,
 }
 
 ConeReading reading_of(const ConeScale& scale, std::span<const double> works) {
-    return read_scale(scale, [&](std::size_t i) { return works[i]; });
+    return read_scale(scale, scale.cones.size(), [&](std::size_t i) { return works[i]; });
 }
 
 ConeReading cone_reached(const ConeScale& scale, std::span<const HeatStretch> stretches) {
-    return read_scale(scale, [&](std::size_t i) { return work(scale.cones[i], stretches); });
+    return read_scale(scale, end_of_worked(scale, stretches),
+                      [&](std::size_t i) { return work(scale.cones[i], stretches); });
 }
 
 HeatWork::HeatWork(const ConeScale& scale) : scale_(&scale) {}

@@ -81,6 +81,8 @@ class Evaluator {
         const NodeInfo& info = module.info[node];
         if (info.kind == RefKind::literal)
             return module.literals[info.index];
+        if (!spend(module.id, node))
+            return Value::poison();
         if (info.kind != RefKind::local)
             return work_out(module, node, frame);
         Value& local = frame[info.index];

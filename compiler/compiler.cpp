@@ -124,7 +124,7 @@ std::vector<std::string> StandardLibrary::modules() {
 Compilation::Compilation(const std::vector<std::string>& paths, SourceProvider& files,
                          Diagnostics& diagnostics, RulesAlwaysOn always)
     : ceramics_(StandardLibrary::text("data/cones_large.csv"),
-                StandardLibrary::text("data/cones_pce.csv")) {
+                StandardLibrary::text("data/cones_pce.csv"), StandardLibrary::text) {
     std::vector<std::string_view> modules;
     if (always == RulesAlwaysOn::standard)
         modules.push_back("std.rules");

@@ -1,5 +1,6 @@
 #include "compiler/ceramics/cone_data.h"
 
+#include "compiler/source/csv_reader.h"
 #include "compiler/units/quantity.h"
 
 #include <algorithm>
@@ -12,54 +13,6 @@ namespace fettle {
 namespace {
 
 using Problem = ConeDataProblem;
-
-struct CsvLine {
-    std::uint32_t number = 0;
-    std::vector<std::string> fields;
-    bool unclosed = false;
-};
-
-// Whether a character only stands for itself.
-bool is_plain(char c, bool quoted) {
-    return c != '"' && c != '\n' && (quoted || (c != ',' && c != '\r'));
-}
-
-// Reads one record from the front of `rest`; quoted fields may hold commas, quotes and line ends.
-CsvLine next_line(std::string_view& rest, std::uint32_t& number) {
-    CsvLine line{.number = number, .fields = {""}};
-    bool quoted = false;
-    std::size_t i = 0;
-    for (; i < rest.size(); ++i) {
-        const std::size_t run = i;
-        while (i < rest.size() && is_plain(rest[i], quoted))
-            ++i;
-        line.fields.back().append(rest, run, i - run);
-        if (i == rest.size())
-            break;
-        const char c = rest[i];
-        if (c == '\n')
-            ++number;
-        if (quoted && c == '"' && i + 1 < rest.size() && rest[i + 1] == '"') {
-            line.fields.back() += '"';
-            ++i;
-        } else if (c == '"') {
-            quoted = !quoted;
-        } else if (quoted) {
-            line.fields.back() += c; // a line end
-        } else if (c == ',') {
-            line.fields.emplace_back();
-        } else if (c == '\n') {
-            break;
-        }
-    }
-    line.unclosed = quoted;
-    rest.remove_prefix(std::min(i + 1, rest.size()));
-    return line;
-}
-
-bool is_blank(const CsvLine& line) {
-    return line.fields.size() == 1 && line.fields[0].empty();
-}
 
 enum Column : std::size_t { cone, rate, end, source, confidence, column_count };
 constexpr std::array<std::string_view, column_count> column_names = {
@@ -115,7 +68,7 @@ std::optional<Problem> add_row(ConeTable& table, const CsvLine& line, const Plac
 
 std::variant<ConeTable, ConeDataProblem> read_cone_table(std::string_view csv, ConeKind kind) {
     std::uint32_t number = 1;
-    const CsvLine header = next_line(csv, number);
+    const CsvLine header = next_csv_line(csv, number);
     Places at{};
     for (std::size_t i = 0; i < column_count; ++i) {
         const auto& names = header.fields;
@@ -126,10 +79,10 @@ std::variant<ConeTable, ConeDataProblem> read_cone_table(std::string_view csv, C
     }
     ConeTable table;
     while (!csv.empty()) {
-        const CsvLine line = next_line(csv, number);
+        const CsvLine line = next_csv_line(csv, number);
         if (line.unclosed)
             return Problem{Problem::Kind::unclosed_quote, line.number, ""};
-        if (is_blank(line))
+        if (line.is_blank())
             continue;
         if (auto problem = add_row(table, line, at, kind))
             return *problem;

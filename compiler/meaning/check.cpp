@@ -11,7 +11,7 @@ std::unique_ptr<Program> check_program(const std::vector<std::string>& paths,
                                        Diagnostics& diagnostics) {
     auto program = std::make_unique<Program>(from.sources);
     load_modules(*program, paths, always, from, diagnostics);
-    Checker checker(*program, diagnostics);
+    Checker checker(*program, ceramics.chemistry(), diagnostics);
     checker.collect();
     checker.set_aside_what_did_not_parse();
     checker.check_declarations();

@@ -205,7 +205,7 @@ TypeId Checker::field_access(NodeId node) {
     case TypeKind::profile: holder = holder_of(types_[type].profile); break;
     case TypeKind::ware: holder = Holder::ware; break;
     case TypeKind::firing: holder = Holder::firing; break;
-    case TypeKind::unity: return set(node, Types::number, RefKind::oxide, intern(word));
+    case TypeKind::unity: return oxide_of_unity(node, word);
     default:
         report(DiagnosticKind::no_fields, word,
                fmt::format("{} has no fields, so no `{}`", types_.describe(type), source(word)));
@@ -225,6 +225,26 @@ TypeId Checker::field_access(NodeId node) {
     }
     return set(node, field_type(fields_of(holder)[static_cast<std::size_t>(index)], types_),
                RefKind::field, static_cast<std::uint32_t>(index));
+}
+
+TypeId Checker::oxide_of_unity(NodeId node, NodeId word) {
+    const ChemistryTables& tables = chemistry_.tables();
+    const OxideId oxide = tables.find_oxide(source(word));
+    if (oxide != no_oxide)
+        return set(node, Types::number, RefKind::oxide, oxide);
+    if (source(word) == alkalis_together) {
+        return set(node, Types::number, RefKind::oxide,
+                   static_cast<std::uint32_t>(tables.oxides.size()));
+    }
+    std::vector<std::string_view> names;
+    for (const Oxide& known : tables.oxides)
+        names.push_back(known.name);
+    names.push_back(alkalis_together);
+    Diagnostic& d = report(DiagnosticKind::unknown_oxide, word,
+                           fmt::format("a unity formula has no `{}`", source(word)));
+    if (const auto near = nearest(source(word), names))
+        d.mend(fmt::format("did you mean `{}`?", *near), tree().span(word), std::string(*near));
+    return Types::poison;
 }
 
 } // namespace fettle

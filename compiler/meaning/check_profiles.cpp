@@ -251,41 +251,78 @@ void Checker::check_profile_statement(Holder holder, NodeId node) {
     case NodeKind::analysis:
         if (!only_in(Holder::material, "analysis"))
             break;
-        for (std::uint32_t i = 0; i < count(node); ++i) {
-            const NodeId part = child(node, i);
-            if (kind(part) == NodeKind::ingredient) {
-                require(child(part, 1), Types::fraction, "the share of an oxide");
-            }
-        }
+        check_analysis(node);
         break;
     case NodeKind::recipe:
-    case NodeKind::add: {
-        if (!only_in(Holder::glaze, kind(node) == NodeKind::add ? "add" : "recipe"))
-            break;
-        const NodeId block = child(node, 0);
-        for (std::uint32_t i = 0; i < count(block); ++i) {
-            const NodeId part = child(block, i);
-            if (kind(part) != NodeKind::ingredient)
-                continue;
-            const DeclarationId id = find_path(child(part, 0), "a material");
-            if (id != none) {
-                if (program_.declarations[id].type != types_.profile(ProfileKind::material)) {
-                    report(DiagnosticKind::wrong_type, child(part, 0),
-                           fmt::format("`{}` is not a material", source(child(part, 0))));
-                } else {
-                    set(child(part, 0), program_.declarations[id].type, RefKind::declaration, id);
-                    depend_on(id, child(part, 0));
-                }
-            }
-            require(child(part, 1), Types::number, "the parts of a material");
-        }
+    case NodeKind::add:
+        if (only_in(Holder::glaze, kind(node) == NodeKind::add ? "add" : "recipe"))
+            check_recipe(child(node, 0));
         break;
-    }
     case NodeKind::error:
     case NodeKind::absent: break;
     default:
         report(DiagnosticKind::misplaced_statement, node,
                fmt::format("this does not belong in a {}", to_string(holder)));
+    }
+}
+
+void Checker::check_analysis(NodeId node) {
+    const ChemistryTables& tables = chemistry_.tables();
+    for (std::uint32_t i = 0; i < count(node); ++i) {
+        const NodeId part = child(node, i);
+        if (kind(part) != NodeKind::ingredient)
+            continue;
+        const std::string_view name = source(child(part, 0));
+        require(child(part, 1), Types::fraction, "the share of an oxide");
+        if (tables.find_oxide(name) != no_oxide || tables.find_form(name) != nullptr)
+            continue;
+        Diagnostic& d = report(DiagnosticKind::unknown_oxide, child(part, 0),
+                               fmt::format("`{}` is no oxide of an analysis", name));
+        if (name == "LOI" || name == "H2O" || name == "CO2" || name == "SO3") {
+            d.mend("what leaves in the fire is written as `loss`, on a line of its own");
+        } else if (const auto near = nearest(name, tables.analysis_names())) {
+            d.mend(fmt::format("did you mean `{}`?", *near), tree().span(child(part, 0)),
+                   std::string(*near));
+        }
+    }
+    check_written_once(node);
+}
+
+void Checker::check_recipe(NodeId block) {
+    for (std::uint32_t i = 0; i < count(block); ++i) {
+        const NodeId part = child(block, i);
+        if (kind(part) != NodeKind::ingredient)
+            continue;
+        const NodeId name = child(part, 0);
+        const DeclarationId id = find_path(name, "a material");
+        if (id != none) {
+            if (program_.declarations[id].type != types_.profile(ProfileKind::material)) {
+                report(DiagnosticKind::wrong_type, name,
+                       fmt::format("`{}` is not a material", source(name)));
+            } else {
+                set(name, program_.declarations[id].type, RefKind::declaration, id);
+                depend_on(id, name);
+            }
+        }
+        require(child(part, 1), Types::number, "the parts of a material");
+    }
+    check_written_once(block);
+}
+
+// Each oxide of an analysis and each material of a recipe has one line.
+void Checker::check_written_once(NodeId list) {
+    for (std::uint32_t i = 0; i < count(list); ++i) {
+        for (std::uint32_t k = 0; k < i; ++k) {
+            const NodeId part = child(list, i), before = child(list, k);
+            if (kind(part) != NodeKind::ingredient || kind(before) != NodeKind::ingredient ||
+                source(child(part, 0)) != source(child(before, 0))) {
+                continue;
+            }
+            report(DiagnosticKind::field_twice, child(part, 0),
+                   fmt::format("`{}` is written twice", source(child(part, 0))))
+                .note(tree().span(child(before, 0)), "the first is here");
+            break;
+        }
     }
 }
 

@@ -19,8 +19,9 @@ std::string as_difference(std::string_view literal);
 
 class Checker {
   public:
-    Checker(Program& program, Diagnostics& diagnostics)
-        : program_(program), types_(*program.types), diagnostics_(diagnostics) {}
+    Checker(Program& program, const Chemistry& chemistry, Diagnostics& diagnostics)
+        : program_(program), types_(*program.types), chemistry_(chemistry),
+          diagnostics_(diagnostics) {}
 
     void collect(); // names of all declarations, imports
     // Declarations with an error of the parser in them are checked, but not used, and what only
@@ -89,6 +90,9 @@ class Checker {
     void check_field(Holder holder, NodeId node);
     void check_field_value(const Field& field, NodeId word, NodeId value);
     void check_profile_statement(Holder holder, NodeId node);
+    void check_analysis(NodeId node);
+    void check_recipe(NodeId block);
+    void check_written_once(NodeId list);
     void check_rule(DeclarationId id);
     void check_contradictions(NodeId block); // check_contradictions.cpp
     void check_said_once(NodeId block);
@@ -128,6 +132,7 @@ class Checker {
     TypeId name(NodeId node, TypeId hint);
     TypeId use_declaration(NodeId node, DeclarationId id);
     TypeId field_access(NodeId node);
+    TypeId oxide_of_unity(NodeId node, NodeId word);
     TypeId call(NodeId node, bool as_phase = false);
     TypeId call_declaration(NodeId node, DeclarationId id);
     TypeId call_builtin(NodeId node, int index);
@@ -181,6 +186,7 @@ class Checker {
 
     Program& program_;
     Types& types_;
+    const Chemistry& chemistry_;
     Diagnostics& diagnostics_;
     Frame* frame_ = nullptr;
     int constant_depth_ = 0;

@@ -73,7 +73,7 @@ class Dumping {
         out_ += fmt::format("    {}\n", to_string(holder_of(profile.kind)));
         const std::span<const Field> fields = fields_of(holder_of(profile.kind));
         for (std::size_t i = 0; i < profile.fields.size() && i < fields.size(); ++i) {
-            if (profile.fields[i].known())
+            if (profile.fields[i].known() && fields[i].shape != FieldShape::unity)
                 out_ +=
                     fmt::format("    {} {}\n", fields[i].name,
                                 value(profile.fields[i], field_type(fields[i], *program_.types)));

@@ -294,6 +294,10 @@ Value Evaluator::field_access(const Module& module, NodeId node, Value* frame) {
         return questions_ == nullptr ? Value::poison()
                                      : questions_->firing_field(left.index, info.index);
     }
+    if (info.kind == RefKind::oxide) {
+        return left.is(ValueKind::list) && info.index < left.index ? left.as_list()[info.index]
+                                                                   : left;
+    }
     if (left.is(ValueKind::nothing)) { // a rule asks about something that there is not
         const NodeInfo& what = module.info[module.child(node, 0)];
         const std::uint32_t which = what.kind == RefKind::environment ? what.index : 0;

@@ -1,5 +1,6 @@
 // Constants and profiles, once for the whole program, each after what it needs.
 #include "compiler/meaning/evaluate.h"
+#include "compiler/meaning/evaluate_chemistry.h"
 
 #include <fmt/format.h>
 
@@ -10,9 +11,10 @@ namespace {
 
 class ProfileMaker {
   public:
-    ProfileMaker(Program& program, Evaluator& evaluator, DeclarationId id)
-        : program_(program), evaluator_(evaluator), declaration_(program.declarations[id]),
-          module_(program.modules[declaration_.module]),
+    ProfileMaker(Program& program, const Chemistry& chemistry, Evaluator& evaluator,
+                 DeclarationId id)
+        : program_(program), chemistry_(chemistry), evaluator_(evaluator),
+          declaration_(program.declarations[id]), module_(program.modules[declaration_.module]),
           profile_(program.profiles[declaration_.profile]) {}
 
     void make() {
@@ -22,8 +24,9 @@ class ProfileMaker {
         }
         const NodeId block = module_.child(declaration_.node, 4);
         if (module_.tree[block].kind != NodeKind::block)
-            return;
+            return chemistry({});
         bool own_lining = false, own_prices = false;
+        WrittenHere written;
         for (std::uint32_t i = 0; i < module_.tree.count(block); ++i) {
             const NodeId node = module_.child(block, i);
             const NodeKind kind = module_.tree[node].kind;
@@ -34,9 +37,14 @@ class ProfileMaker {
                 profile_.prices.clear();
             own_lining = own_lining || kind == NodeKind::lining;
             own_prices = own_prices || kind == NodeKind::price;
+            written.analysis = written.analysis || kind == NodeKind::analysis;
+            written.formula =
+                written.formula || (kind == NodeKind::field &&
+                                    module_.tree.source(module_.child(node, 0)) == "formula");
             statement(node, kind);
         }
         check_positive();
+        chemistry(written);
     }
 
   private:
@@ -48,6 +56,7 @@ class ProfileMaker {
             const std::uint32_t from = program_.declarations[module_.info[parent].index].profile;
             profile_ = program_.profiles[from];
             profile_.declaration = own;
+            forget_computed();
             for (std::uint32_t i = 0; i < count; ++i) {
                 if (profile_.fields[i].is(ValueKind::unknown))
                     profile_.fields[i] = missing(i);
@@ -58,6 +67,33 @@ class ProfileMaker {
         profile_.field_spans.resize(count);
         for (std::uint32_t i = 0; i < count; ++i)
             profile_.fields[i] = missing(i);
+    }
+
+    // What was worked out for the parent is of its own formula or recipe.
+    void forget_computed() {
+        const auto fields = fields_of(holder_of(profile_.kind));
+        for (std::uint32_t i = 0; i < fields.size(); ++i) {
+            if (fields[i].computed && fields[i].name != "atmosphere")
+                profile_.fields[i] = missing(i);
+        }
+        if (profile_.kind == ProfileKind::material) {
+            // A loss that nobody wrote came of the formula.
+            const auto loss = static_cast<std::uint32_t>(field::at(Holder::material, "loss"));
+            if (profile_.field_spans[loss].end == 0)
+                profile_.fields[loss] = missing(loss);
+        }
+        profile_.chemistry = none;
+    }
+
+    void chemistry(WrittenHere written) {
+        Diagnostics& diagnostics = evaluator_.diagnostics();
+        if (profile_.kind == ProfileKind::material) {
+            const auto formula = static_cast<std::size_t>(field::at(Holder::material, "formula"));
+            work_out_material(program_, declaration_.profile, written,
+                              profile_.field_spans[formula], chemistry_.tables(), diagnostics);
+        } else if (profile_.kind == ProfileKind::glaze) {
+            work_out_glaze(program_, declaration_.profile, chemistry_.tables(), diagnostics);
+        }
     }
 
     Value missing(std::uint32_t field) const {
@@ -224,6 +260,7 @@ class ProfileMaker {
     NameId intern(NodeId node) { return program_.names.intern(module_.tree.source(node)); }
 
     Program& program_;
+    const Chemistry& chemistry_;
     Evaluator& evaluator_;
     const Declaration declaration_;
     Module& module_;
@@ -246,7 +283,7 @@ void evaluate_declarations(Program& program, const std::vector<DeclarationId>& o
         const std::size_t before = diagnostics.count(Level::error);
         evaluator.reset_budget();
         if (declaration.kind == DeclarationKind::profile) {
-            ProfileMaker(program, evaluator, id).make();
+            ProfileMaker(program, ceramics.chemistry(), evaluator, id).make();
         } else {
             const NodeId node = program.modules[declaration.module].child(declaration.node, 1);
             Value* frame = evaluator.enter(declaration.frame_size);

@@ -9,6 +9,9 @@
 
 namespace fettle {
 
+// Potash and soda as one, in a unity formula: `unity.KNaO`.
+inline constexpr std::string_view alkalis_together = "KNaO";
+
 // What holds fields: the seven kinds of profile, then the ware at hand and a compiled firing.
 enum class Holder : std::uint8_t {
     body,

@@ -2,6 +2,7 @@
 // expression is. Made by check.h, never changed afterwards; safe to read from several threads.
 #pragma once
 
+#include "compiler/chemistry/glaze.h"
 #include "compiler/meaning/fields.h"
 #include "compiler/meaning/names.h"
 #include "compiler/meaning/type.h"
@@ -32,7 +33,7 @@ enum class RefKind : std::uint8_t {
     builtin,     // name of a question to the curve without arguments: builtins()
     call,        // Module::calls
     field,       // index of the field in the holder's table (of a field access)
-    oxide,       // NameId (of a field access on a unity formula)
+    oxide,       // place in the list that a unity formula is (of a field access on one)
     environment, // of a rule: Environment
 };
 // The things that a rule can read by name.
@@ -194,6 +195,9 @@ struct Profile {
     std::vector<ProfileControl> controls;
     std::vector<ProfilePrice> prices;
     std::vector<ProfileShare> analysis, recipe, additions;
+    // Of a material in Program::materials, of a glaze in Program::glazes; `none`: it has nothing
+    // that this could be worked out from.
+    std::uint32_t chemistry = none;
 };
 
 // --- the program --------------------------------------------------------------------------------
@@ -210,6 +214,8 @@ struct Program {
     std::vector<Declaration> declarations;
     std::vector<Parameter> parameters;
     std::vector<Profile> profiles;
+    std::vector<MaterialChemistry> materials;
+    std::vector<GlazeChemistry> glazes;
     PairMap visible; // (module, name) -> DeclarationId, own and imported by name
     Arena arena;     // texts and lists of constants and profiles
 

@@ -81,7 +81,12 @@ class Meanings : public testing::Test {
         case FieldShape::version: return "a version, as `1.2.0`";
         case FieldShape::unity: return "a share of each oxide";
         case FieldShape::quantity: return quantity(field.dimension);
-        case FieldShape::range: return "a range of rates, as `10C/h to 300C/h`";
+        case FieldShape::range:
+            if (field.dimension == dimension::temperature)
+                return "a range of temperatures, as `600C to 900C`";
+            if (field.dimension == dimension::expansion)
+                return "a range of expansions, as `5ppm/K to 8ppm/K`";
+            return "a range of rates, as `10C/h to 300C/h`";
         }
         return "";
     }

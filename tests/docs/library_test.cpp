@@ -192,6 +192,7 @@ TEST(Library, ProfilesAndPhasesAreListed) {
          "std.controllers",
          ProfileKind::controller,
          {"step_form", "max_steps", "time_step", "cooling", "scale"}},
+        {"materials", "std.materials", ProfileKind::material, {"formula", "loss"}},
     };
     for (const Part& part : parts) {
         expect_generated(

@@ -1,9 +1,9 @@
 #include "compiler/compiler.h"
 
 #include "compiler/source/embedded.h"
+#include "compiler/source/sha256.h"
 
 #include <fmt/format.h>
-#include <nettle/sha2.h>
 
 #include <algorithm>
 #include <atomic>
@@ -16,19 +16,6 @@ namespace fettle {
 std::span<const EmbeddedFile> standard_library_files(); // made by fettle_embed
 
 namespace {
-
-std::string sha256_of(std::string_view text) {
-    sha256_ctx context;
-    sha256_init(&context);
-    sha256_update(&context, text.size(), reinterpret_cast<const std::uint8_t*>(text.data()));
-    std::uint8_t digest[SHA256_DIGEST_SIZE];
-    sha256_digest(&context, sizeof digest, digest);
-    std::string hex;
-    hex.reserve(2 * sizeof digest);
-    for (std::uint8_t byte : digest)
-        fmt::format_to(std::back_inserter(hex), "{:02x}", byte);
-    return hex;
-}
 
 // Diagnostics of many firings as one list: the same fault at the same place once.
 class Merging {
@@ -88,6 +75,10 @@ std::string_view compiler_version() {
     return FETTLE_VERSION;
 }
 
+std::string_view standard_library_version() {
+    return "1.0.0";
+}
+
 std::string_view StandardLibrary::text(std::string_view path) {
     // Modules are named "std/bodies.fettle", and lie in the folder of the library itself.
     if (path.substr(0, 4) == "std/")
@@ -122,14 +113,15 @@ std::vector<std::string> StandardLibrary::modules() {
 }
 
 Compilation::Compilation(const std::vector<std::string>& paths, SourceProvider& files,
-                         Diagnostics& diagnostics, RulesAlwaysOn always)
+                         Diagnostics& diagnostics, RulesAlwaysOn always,
+                         LibraryFinder* libraries)
     : ceramics_(StandardLibrary::text("data/cones_large.csv"),
                 StandardLibrary::text("data/cones_pce.csv"), StandardLibrary::text) {
     std::vector<std::string_view> modules;
     if (always == RulesAlwaysOn::standard)
         modules.push_back("std.rules");
     program_ =
-        check_program(paths, modules, {files, standard_, sources_, StandardLibrary::modules()},
+        check_program(paths, modules, {files, standard_, sources_, StandardLibrary::modules(), libraries},
                       ceramics_, diagnostics);
     for (const Module& module : program_->modules) {
         const std::string& path = sources_[module.file].path();

@@ -16,6 +16,8 @@
 namespace fettle {
 
 std::string_view compiler_version();
+// Of the library `std` that comes with this compiler: what `needs std 1` is held against.
+std::string_view standard_library_version();
 
 // The modules and data that come with the compiler.
 class StandardLibrary : public SourceProvider {
@@ -40,9 +42,11 @@ inline constexpr std::size_t compile_slots = 512;
 // A checked program with everything that its firings need.
 class Compilation {
   public:
-    // Reads, parses and checks; `diagnostics` has all that is wrong so far.
+    // Reads, parses and checks; `diagnostics` has all that is wrong so far. `libraries` finds those
+    // that are needed by libraries of the user.
     Compilation(const std::vector<std::string>& paths, SourceProvider& files,
-                Diagnostics& diagnostics, RulesAlwaysOn always = RulesAlwaysOn::standard);
+                Diagnostics& diagnostics, RulesAlwaysOn always = RulesAlwaysOn::standard,
+                LibraryFinder* libraries = nullptr);
 
     const Sources& sources() const { return sources_; }
     const Program& program() const { return *program_; }

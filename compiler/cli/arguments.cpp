@@ -190,6 +190,17 @@ void Arguments::word(std::string& into, std::string_view name, std::string_view 
     inside_->given.push_back({std::string(name), std::string(help)});
 }
 
+void Arguments::words(std::vector<std::string>& into, std::string_view name,
+                      std::string_view help) {
+    takes_files_ = true;
+    if (!inside_->positional.empty())
+        inside_->positional += ' ';
+    inside_->positional += fmt::format("[{}]", name);
+    inside_->app.add_option(std::string(name), into)
+        ->expected(0, CLI::detail::expected_max_vector_size);
+    inside_->given.push_back({std::string(name), std::string(help)});
+}
+
 void Arguments::suggest(std::span<const std::string_view> words) {
     first_words_ = copied(words);
 }

@@ -33,6 +33,8 @@ class Arguments {
     void files(std::vector<std::string>& into, std::string_view help, bool whole = false);
     void word(std::string& into, std::string_view name, std::string_view help, bool needed,
               std::span<const std::string_view> words = {});
+    // Any number of words, none too; a shell offers files and folders for them.
+    void words(std::vector<std::string>& into, std::string_view name, std::string_view help);
     // Words that a shell may offer for the first of them, though others are taken too.
     void suggest(std::span<const std::string_view> words);
     // `names` as "--quiet" or "-o,--into".

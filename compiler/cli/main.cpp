@@ -25,6 +25,8 @@ constexpr Command commands[] = {
     {"format", "Brings files into the one layout", prepare_format},
     {"explain", "Explains a message, with a wrong and a right example", prepare_explain},
     {"new", "Makes a file or a library to start from", prepare_new},
+    {"library", "Depends on shared libraries, publishes them, and tells what changed",
+     prepare_library},
     {"completion", "Prints what makes a shell complete the commands of Fettle", prepare_completion},
 };
 

@@ -1,7 +1,9 @@
 #include "compiler/cli/reading.h"
 
+#include "compiler/cli/libraries.h"
 #include "compiler/cli/log.h"
 #include "compiler/cli/progress.h"
+#include "compiler/library/locked_libraries.h"
 #include "compiler/source/characters.h"
 #include "compiler/source/nearest.h"
 
@@ -102,8 +104,10 @@ Reading read_program(const ReadingOptions& options) {
     Reading reading;
     reading.inputs = find_inputs(options.inputs, reading.files, reading.diagnostics);
     log_line("reading {} file(s)", reading.inputs.paths.size());
-    reading.compilation =
-        std::make_unique<Compilation>(reading.inputs.paths, reading.files, reading.diagnostics);
+    const Cache cache(cache_folder());
+    LockedLibraries libraries(reading.files, cache, reading.inputs.paths);
+    reading.compilation = std::make_unique<Compilation>(
+        reading.inputs.paths, libraries, reading.diagnostics, RulesAlwaysOn::standard, &libraries);
     const Program& program = reading.compilation->program();
     log_line("checked {} module(s), {} declaration(s)", program.modules.size(),
              program.declarations.size());

@@ -1,6 +1,7 @@
 // Profiles: their fields and the other lines that they may hold.
 #include "compiler/meaning/checker.h"
 #include "compiler/source/nearest.h"
+#include "compiler/units/version.h"
 
 namespace fettle {
 
@@ -118,9 +119,8 @@ void Checker::check_field_value(const Field& field, NodeId word, NodeId value) {
         break;
     case FieldShape::texts: require(value, Types::text, what); break;
     case FieldShape::version:
-        if (kind(value) != NodeKind::version) {
+        if (kind(value) != NodeKind::version || !parse_version(source(value)))
             report(DiagnosticKind::wrong_type, value, "a version is three numbers, such as 1.2.0");
-        }
         break;
     case FieldShape::quantity:
         if (field.dimension == dimension::difference) {

@@ -1,5 +1,6 @@
 // Rules, tests, memory, libraries.
 #include "compiler/meaning/checker.h"
+#include "compiler/units/version.h"
 
 namespace fettle {
 
@@ -104,6 +105,27 @@ void Checker::check_memory(DeclarationId id) {
     }
 }
 
+void Checker::check_need(NodeId need, std::vector<NodeId>& before) {
+    const NodeId name = child(need, 0);
+    const NodeId version = child(need, 1);
+    if (present(version) && !parse_needed_version(source(version))) {
+        report(DiagnosticKind::wrong_type, version,
+               fmt::format("`{}` is no version; write one to three numbers, such as 1.2",
+                           source(version)));
+    }
+    for (const NodeId other : before) {
+        if (source(other) == source(name)) {
+            report(DiagnosticKind::duplicate_name, name,
+                   fmt::format("`{}` is needed twice", source(name)))
+                .note(tree().span(other), "the first line is here");
+            return;
+        }
+    }
+    before.push_back(name);
+    if (present(child(need, 2)))
+        require(child(need, 2), Types::text, "the place that a library comes from");
+}
+
 void Checker::check_library(ModuleId module, NodeId node) {
     const std::string& path = (*program_.sources)[program_.modules[module].file].path();
     const std::string_view file = std::string_view(path).substr(path.rfind('/') + 1);
@@ -116,19 +138,13 @@ void Checker::check_library(ModuleId module, NodeId node) {
     const NodeId block = child(node, 1);
     if (kind(block) != NodeKind::block)
         return;
+    std::vector<NodeId> needed;
     for (std::uint32_t i = 0; i < count(block); ++i) {
         const NodeId item = child(block, i);
         switch (kind(item)) {
         case NodeKind::field: check_field(Holder::library, item); break;
         case NodeKind::about: require(child(item, 0), Types::text, "`about`"); break;
-        case NodeKind::needs: {
-            const NodeId name = child(item, 0);
-            if (source(name) != "std") {
-                report(DiagnosticKind::not_yet_supported, item,
-                       "libraries that need other libraries are not yet supported");
-            }
-            break;
-        }
+        case NodeKind::needs: check_need(item, needed); break;
         case NodeKind::error:
         case NodeKind::absent: break;
         default: misplaced(item, "a library has version, licence, about and needs");

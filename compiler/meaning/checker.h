@@ -99,6 +99,7 @@ class Checker {
     void check_test(DeclarationId id);
     void check_memory(DeclarationId id);
     void check_library(ModuleId module, NodeId node);
+    void check_need(NodeId need, std::vector<NodeId>& before); // names that were needed before it
     void check_phase_like(DeclarationId id, Where where);
     void check_parameters(DeclarationId id);
 

@@ -89,12 +89,14 @@ class Loader {
         return add(path, std::move(*text), std::string(name), true);
     }
 
-    // The folder with library.fettle that `folder` lies in, and the library's name.
+    // The folder with library.fettle that `folder` lies in, and what stands there.
     struct Root {
-        std::string folder, library, version;
+        std::string folder;
+        Manifest manifest;
         bool found = false;
+        std::unordered_map<std::string, std::string> needed = {}; // library → its folder
     };
-    const Root& root_of(const std::string& folder) {
+    Root& root_of(const std::string& folder) {
         if (const auto known = roots_.find(folder); known != roots_.end())
             return known->second;
         Root root;
@@ -102,9 +104,8 @@ class Loader {
         for (int i = 0; i < most_parents && !root.found; ++i) {
             std::string problem;
             if (std::optional<std::string> text =
-                    from_.files.read(at + "library.fettle", problem)) {
-                root = read_manifest(*text);
-                root.folder = at;
+                    from_.files.read(at + std::string(manifest_name), problem)) {
+                root = {at, read_manifest(*text), true};
                 break;
             }
             if (at.empty()) {
@@ -118,30 +119,6 @@ class Loader {
             }
         }
         return roots_[folder] = root;
-    }
-
-    // Name and version of the library, by a parse of its manifest.
-    static Root read_manifest(const std::string& text) {
-        const SourceFile file("library.fettle", text);
-        Diagnostics ignored; // reported when the manifest itself is checked
-        const Tree tree = parse(0, file, ignored);
-        Root root;
-        root.found = true;
-        for (std::uint32_t i = 0; i < tree.count(tree.root()); ++i) {
-            const NodeId declaration = tree.child(tree.root(), i);
-            if (!tree.is(declaration, NodeKind::library))
-                continue;
-            root.library = dotted(tree, tree.child(declaration, 0));
-            const NodeId block = tree.child(declaration, 1);
-            for (std::uint32_t k = 0; k < tree.count(block); ++k) {
-                const NodeId field = tree.child(block, k);
-                if (tree.is(field, NodeKind::field) && tree.count(field) == 2 &&
-                    tree.source(tree.child(field, 0)) == "version") {
-                    root.version = tree.source(tree.child(field, 1));
-                }
-            }
-        }
-        return root;
     }
 
     static std::string dotted(const Tree& tree, NodeId path) {
@@ -158,8 +135,8 @@ class Loader {
         const std::string path = from_.sources[program_.modules[id].file].path();
         if (!program_.modules[id].standard) {
             const Root& root = root_of(folder_of(path));
-            program_.modules[id].library = root.library;
-            program_.modules[id].library_version = root.version;
+            program_.modules[id].library = root.manifest.name;
+            program_.modules[id].library_version = root.manifest.version;
         }
         const NodeId root = program_.modules[id].tree.root();
         const std::uint32_t count = program_.modules[id].tree.count(root);
@@ -204,20 +181,16 @@ class Loader {
             return id;
         }
         const std::string folder = folder_of(importer);
-        const Root& root = root_of(folder);
+        Root& root = root_of(folder);
+        const std::string prefix = root.manifest.name + ".";
+        const bool own = root.found && name.starts_with(prefix);
+        const LibraryNeed* need = need_of_module(root.manifest, name);
+        if (need != nullptr && (!own || need->name.size() > root.manifest.name.size()))
+            return find_needed(root, *need, name, span);
         std::vector<std::string> candidates;
-        const auto as_path = [](std::string dotted_name) {
-            for (char& c : dotted_name) {
-                if (c == '.')
-                    c = '/';
-            }
-            return dotted_name + ".fettle";
-        };
         if (root.found) {
-            const std::string prefix = root.library + ".";
-            if (name.compare(0, prefix.size(), prefix) == 0) {
+            if (own)
                 candidates.push_back(root.folder + as_path(name.substr(prefix.size())));
-            }
             candidates.push_back(root.folder + as_path(name));
         }
         candidates.push_back(folder + as_path(name));
@@ -238,6 +211,50 @@ class Loader {
             looked += fmt::format("{}`{}`", looked.empty() ? "" : " and ", path);
         }
         d.note(fmt::format("looked for {}", looked));
+        return none;
+    }
+
+    static std::string as_path(std::string dotted_name) {
+        for (char& c : dotted_name) {
+            if (c == '.')
+                c = '/';
+        }
+        return dotted_name + ".fettle";
+    }
+
+    // A module of another library.
+    ModuleId find_needed(Root& root, const LibraryNeed& need, const std::string& name, Span span) {
+        std::string problem;
+        auto known = root.needed.find(need.name);
+        if (known == root.needed.end()) {
+            std::optional<std::string> folder;
+            if (from_.libraries != nullptr)
+                folder = from_.libraries->find(root.folder, need, problem);
+            else
+                problem = fmt::format("the library `{}` can't be had here", need.name);
+            if (!folder) {
+                root.needed[need.name] = ""; // said once
+                diagnostics_.report(DiagnosticKind::unmet_need, span, problem);
+                return none;
+            }
+            known = root.needed.emplace(need.name, *folder).first;
+        }
+        if (known->second.empty())
+            return none;
+        const std::string path = known->second + as_path(name.substr(need.name.size() + 1));
+        if (const auto found = by_path_.find(path); found != by_path_.end())
+            return found->second;
+        if (std::optional<std::string> text = from_.files.read(path, problem))
+            return add(path, std::move(*text), name, false);
+        if (problem.empty()) {
+            diagnostics_
+                .report(DiagnosticKind::unknown_module, span,
+                        fmt::format("the library `{}` has no module `{}`", need.name, name))
+                .note(fmt::format("looked for `{}`", path));
+        } else {
+            diagnostics_.report(DiagnosticKind::unmet_need, span,
+                                fmt::format("module `{}` can't be read: {}", name, problem));
+        }
         return none;
     }
 

@@ -58,6 +58,19 @@ const char* after_unit(const char* p, bool& strange) {
     }
 }
 
+// "-beta.1" or "+7" behind the numbers of a version.
+const char* after_version_part(const char* p, char sign) {
+    const auto fits = [](char c) {
+        return digit(c) || (c >= 'a' && c <= 'z') || (c >= 'A' && c <= 'Z') || c == '-';
+    };
+    if (*p != sign || !fits(p[1]))
+        return p;
+    ++p;
+    while (fits(*p) || (*p == '.' && fits(p[1])))
+        ++p;
+    return p;
+}
+
 } // namespace
 
 std::uint32_t high_letter(const char* p, bool inside_name) {
@@ -115,6 +128,7 @@ Literal literal_at(const char* begin) {
         if (*p == '.' && digit(p[1])) {
             while (*p == '.' && digit(p[1]))
                 p = after_digits(p + 1);
+            p = after_version_part(after_version_part(p, '-'), '+');
             return found(NodeKind::version);
         }
     }

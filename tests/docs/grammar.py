@@ -77,7 +77,7 @@ SAMPLES = {
     "QUANTITY": ["600C", "20dC", "1h30m", "1.2%", "0.31/kWh", "2600kg/metre3"],
     "CLOCK": ["22:30"],
     "CONE": ["cone 6", "cone 06", "cone 5½"],
-    "VERSION": ["1.2.0"],
+    "VERSION": ["1.2.0", "2.0.0-beta.1"],
     "END": ["\n", ";"],
 }
 
@@ -136,7 +136,7 @@ LEXEMES = re.compile(
     |(?P<TEXT>\"\"\".*?\"\"\"|"(?:\\.|[^"\\\n])*")
     |(?P<CONE>\bcone[ ]+\d+(?:\.\d+)?½?)
     |(?P<CLOCK>-?\d{1,2}:\d\d)
-    |(?P<VERSION>\d+\.\d+\.\d+)
+    |(?P<VERSION>\d+\.\d+\.\d+(?:[-+][0-9A-Za-z.-]+)*)
     |(?P<QUANTITY>-?\d+(?:\.\d+)?(?:(?:[A-Za-z%°][\w°%]*)(?:/[A-Za-z]\w*)*|(?:/[A-Za-z]\w*)+))
     |(?P<NUMBER>-?\d+(?:\.\d+)?)
     |(?P<WORD>[^\W\d_]\w*)

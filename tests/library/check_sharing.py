@@ -1,0 +1,370 @@
+#!/usr/bin/env python3
+"""Libraries that need other libraries, from folders, archives and repositories: what is resolved,
+locked and verified, and what a lock does not let through.
+
+Prints "ok NAME" or "not ok NAME: why" for each.
+"""
+
+import os
+import pathlib
+import signal
+import subprocess
+import sys
+import tempfile
+import threading
+import time
+
+ROOT = pathlib.Path(__file__).resolve().parents[2]
+FETTLE = os.environ.get("FETTLE", str(ROOT / "build/release/fettle"))
+
+
+class Studio:
+    """A folder with libraries, and a cache of its own."""
+
+    def __init__(self):
+        self.kept = tempfile.TemporaryDirectory(prefix="fettle_library_")
+        self.path = pathlib.Path(self.kept.name)
+        self.environment = dict(os.environ, FETTLE_CACHE=str(self.path / "cache"),
+                                GIT_AUTHOR_NAME="T", GIT_AUTHOR_EMAIL="t@example.org",
+                                GIT_COMMITTER_NAME="T", GIT_COMMITTER_EMAIL="t@example.org",
+                                GIT_CONFIG_GLOBAL="/dev/null", GIT_CONFIG_NOSYSTEM="1")
+
+    def __enter__(self):
+        return self
+
+    def __exit__(self, *_):
+        self.kept.cleanup()
+
+    def write(self, name, text):
+        path = self.path / name
+        path.parent.mkdir(parents=True, exist_ok=True)
+        path.write_text(text, encoding="utf-8")
+
+    def library(self, folder, name, version, needs=(), files=None):
+        lines = "".join(f"    needs {need}\n" for need in needs)
+        self.write(f"{folder}/library.fettle",
+                   f'library {name} {{\n    version {version}\n    licence "CC-BY-4.0"\n'
+                   f'    about "For a test"\n    needs std 1\n{lines}}}\n')
+        for file, text in (files or {}).items():
+            self.write(f"{folder}/{file}", text)
+
+    def git(self, *words, folder="."):
+        subprocess.run(["git", *words], cwd=self.path / folder, env=self.environment, check=True,
+                       capture_output=True, timeout=60)
+
+    def repository(self, folder, version, tag=None):
+        """The folder as it is becomes a commit with a tag."""
+        if not (self.path / folder / ".git").exists():
+            self.git("init", "-q", folder)
+        self.git("add", "-A", folder=folder)
+        self.git("commit", "-q", "-m", version, folder=folder)
+        self.git("tag", "-f", tag or f"v{version}", folder=folder)
+
+    def run(self, *words, code=0, folder="."):
+        ran = subprocess.run([FETTLE, *words], cwd=self.path / folder, env=self.environment,
+                             capture_output=True, timeout=120, check=False)
+        said = (ran.stdout + ran.stderr).decode("utf-8", "replace")
+        assert ran.returncode == code, f"`{' '.join(words)}` ended with {ran.returncode}: {said}"
+        return said
+
+    def lock(self, folder="common"):
+        return (self.path / folder / "library.lock").read_text(encoding="utf-8")
+
+
+def template(peak="1000C"):
+    return f"template ash(peak: Temperature = {peak}) {{ phase up {{ ramp to peak at 100C/h }} }}\n"
+
+
+USER = {"firings.fettle": "use tidewater.glazes.ash (ash)\nfiring mugs = ash()\n"}
+
+
+def has(text, *parts):
+    for part in parts:
+        assert part in text, f"`{part}` is not in: {text}"
+
+
+def a_folder_is_locked():
+    with Studio() as s:
+        s.library("tide", "tidewater.glazes", "0.3.0", files={"ash.fettle": template()})
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.glazes 0.3 from "../tide"'], USER)
+        has(s.run("check", "firings.fettle", folder="common", code=1), "unmet-need",
+            "fettle library resolve")
+        has(s.run("library", "resolve", folder="common"), "tidewater.glazes 0.3.0")
+        s.run("check", "firings.fettle", folder="common")
+        before = s.lock()
+        has(s.run("library", "resolve", "common"), "as before")
+        assert s.lock() == before
+        s.write("tide/ash.fettle", template("900C"))
+        has(s.run("check", "firings.fettle", folder="common", code=1), "../tide/ash.fettle",
+            "library.lock")
+        has(s.run("library", "verify", "common", code=1), "tide/ash.fettle", "not what was locked")
+        has(s.run("library", "resolve", "common", code=1), "has changed since it was locked",
+            "`ash.fettle`", "--update")
+        assert s.lock() == before
+        has(s.run("library", "resolve", "--update", "common"), "its files changed")
+        s.run("check", "firings.fettle", folder="common")
+
+
+def a_folder_of_libraries_is_a_workspace():
+    with Studio() as s:
+        s.library("tide", "tidewater.glazes", "0.3.0", files={"ash.fettle": template()})
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.glazes 0.3 from "../tide"'], USER)
+        s.run("check", ".")  # no lock is needed between them
+        s.write("tide/ash.fettle", template("900C"))
+        s.run("check", ".")
+        s.library("tide", "tidewater.glazes", "0.4.0")
+        has(s.run("check", ".", code=1), "from 0.3.0 to below 0.4.0", "is version 0.4.0")
+        s.library("tide", "tidewater.glazes", "0.3.9")
+        has(s.run("library", "resolve", "."), "tidewater.glazes 0.3.9", "common: 1 library",
+            "tide: 0 libraries")
+
+
+def private_names_stay_private():
+    with Studio() as s:
+        s.library("tide", "tidewater.glazes", "0.3.0",
+                  files={"ash.fettle": "private " + template()})
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.glazes 0.3 from "../tide"'], USER)
+        s.run("library", "resolve", "common")
+        has(s.run("check", "firings.fettle", folder="common", code=1), "private-name")
+
+
+def a_repository_at_a_tag():
+    with Studio() as s:
+        for version in ("0.3.0", "0.3.1", "0.4.0", "0.3.2-beta.1"):
+            s.library("tide", "tidewater.glazes", version, files={"ash.fettle": template()})
+            s.write("tide/notes/big.bin", "not part of the library")
+            s.repository("tide", version, tag=version if version == "0.3.0" else None)
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.glazes 0.3 from "git:../tide"'], USER)
+        has(s.run("library", "resolve", "common"), "tidewater.glazes 0.3.1")
+        has(s.lock(), "from     git ../tide", "tag      v0.3.1", "commit   ")
+        assert "big.bin" not in s.lock()
+        s.run("check", "firings.fettle", folder="common")
+        s.run("library", "verify", "--sources", "common")
+        # Offline once locked: the repository goes away.
+        (s.path / "tide").rename(s.path / "gone")
+        has(s.run("library", "resolve", "common"), "as before")
+        s.run("check", "firings.fettle", folder="common")
+        has(s.run("library", "verify", "--sources", "common", code=1), "can't be asked")
+        has(s.run("library", "resolve", "--update", "common", code=1), "can't be asked", "git says")
+        s.run("check", "firings.fettle", folder="common")  # nothing was broken by that
+
+
+def a_tag_that_moved():
+    with Studio() as s:
+        s.library("tide", "tidewater.glazes", "0.3.1", files={"ash.fettle": template()})
+        s.repository("tide", "0.3.1")
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.glazes 0.3 from "git:../tide"'], USER)
+        s.run("library", "resolve", "common")
+        s.write("tide/ash.fettle", template("950C"))
+        s.repository("tide", "0.3.1")
+        before = s.lock()
+        has(s.run("library", "verify", "--sources", "common", code=1), "the tag `v0.3.1`", "moved")
+        s.run("library", "verify", "common")  # what is here is still right
+        has(s.run("library", "resolve", "--update", "common", code=1), "`ash.fettle` is another",
+            "The tag `v0.3.1` was moved")
+        subprocess.run(["rm", "-rf", s.path / "cache"], check=True)
+        has(s.run("check", "firings.fettle", folder="common", code=1), "not on this machine yet")
+        has(s.run("library", "resolve", "common", code=1), "The tag `v0.3.1` was moved")
+        assert s.lock() == before
+
+
+def a_cache_that_was_tampered_with():
+    with Studio() as s:
+        s.library("tide", "tidewater.glazes", "0.3.1", files={"ash.fettle": template()})
+        s.repository("tide", "0.3.1")
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.glazes 0.3 from "git:../tide"'], USER)
+        s.run("library", "resolve", "common")
+        kept = next((s.path / "cache").rglob("ash.fettle"))
+        kept.write_text(template("1250C"), encoding="utf-8")
+        has(s.run("check", "firings.fettle", folder="common", code=1),
+            "tidewater.glazes-0.3.1/ash.fettle", "is not what")
+        has(s.run("library", "verify", "common", code=1), "`ash.fettle`", "not what was locked")
+        s.run("library", "resolve", "common")  # puts it right
+        s.run("check", "firings.fettle", folder="common")
+        kept.unlink()  # half of it is there
+        s.run("check", "firings.fettle", folder="common", code=1)
+        s.run("library", "resolve", "common")
+        s.run("check", "firings.fettle", folder="common")
+
+
+def a_lock_that_was_tampered_with():
+    with Studio() as s:
+        s.library("tide", "tidewater.glazes", "0.3.1", files={"ash.fettle": template()})
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.glazes 0.3 from "../tide"'], USER)
+        s.run("library", "resolve", "common")
+        for old, new, said in (("    wanted", "    wonted", "line 8"), ("0.3.1", "0.3", "line 6"),
+                               ("ash.fettle", "../a.fettle", "does not belong"),
+                               ("contents ", "contents 0", "line 9")):
+            good = s.lock()
+            s.write("common/library.lock", good.replace(old, new, 1))
+            has(s.run("check", "firings.fettle", folder="common", code=1), "is damaged", said)
+            has(s.run("library", "resolve", "common", code=1), "is damaged", said)
+            s.write("common/library.lock", good)
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.glazes 0.4 from "../tide"'], USER)
+        has(s.run("check", "firings.fettle", folder="common", code=1),
+            "0.4 is needed, but `library.lock` has 0.3.1")
+
+
+def two_versions_at_once():
+    with Studio() as s:
+        for version in ("0.3.0", "0.4.0"):
+            s.library("tide", "tidewater.glazes", version, files={"ash.fettle": template()})
+            s.repository("tide", version)
+        s.library("kilns", "tidewater.kilns", "1.0.0",
+                  ['tidewater.glazes 0.4 from "git:../tide"'])
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.glazes 0.3 from "git:../tide"',
+                   'tidewater.kilns 1 from "../kilns"'], USER)
+        has(s.run("library", "resolve", "common", code=1),
+            "two versions of `tidewater.glazes` are wanted",
+            "harbour_row.common asks for 0.3 (from 0.3.0 to below 0.4.0)",
+            "tidewater.kilns 1.0.0 (which harbour_row.common needs) asks for 0.4")
+        assert not (s.path / "common/library.lock").exists()
+
+
+def an_older_one_where_only_that_fits():
+    """The newest kilns want newer glazes than may be used: the ones before them do."""
+    with Studio() as s:
+        for version in ("0.3.0", "0.4.0"):
+            s.library("tide", "tidewater.glazes", version, files={"ash.fettle": template()})
+            s.repository("tide", version)
+        for version, glazes in (("1.0.0", "0.3"), ("1.1.0", "0.4")):
+            s.library("kilns", "tidewater.kilns", version,
+                      [f'tidewater.glazes {glazes} from "git:../tide"'])
+            s.repository("kilns", version)
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.kilns 1 from "git:../kilns"',
+                   'tidewater.glazes 0.3 from "git:../tide"'], USER)
+        has(s.run("library", "resolve", "common"), "tidewater.glazes 0.3.0",
+            "tidewater.kilns 1.0.0")
+        has(s.lock(), "wanted   0.3 by tidewater.kilns 1.0.0", "wanted   0.3 by harbour_row.common")
+
+
+def circles():
+    with Studio() as s:
+        s.library("a", "one.a", "1.0.0", ['one.b 1 from "../b"'])
+        s.library("b", "one.b", "1.0.0", ['one.c 1 from "../c"'])
+        s.library("c", "one.c", "1.0.0", ['one.b 1 from "../b"'])
+        has(s.run("library", "resolve", "a", code=1), "in a circle",
+            "`one.c` needs `one.b`, which needs `one.c`")
+        s.library("c", "one.c", "1.0.0", ['one.a 1 from "../a"'])
+        has(s.run("library", "resolve", "a", code=1), "in a circle", "`one.a`")
+        s.library("a", "one.a", "1.0.0", ['one.a 1 from "../a"'])
+        has(s.run("library", "resolve", "a", code=1), "`one.a` needs `one.a`")
+
+
+def nothing_fits():
+    with Studio() as s:
+        s.library("tide", "tidewater.glazes", "0.3.0")
+        for need, said in (
+                ('tidewater.glazes 0.4 from "../tide"', "there is 0.3.0"),
+                ('tidewater.glazes 0.3 from "../nowhere"', "it is not there"),
+                ('tidewater.glaze 0.3 from "../tide"', "calls itself tidewater.glazes 0.3.0"),
+                ('tidewater.glazes 0.3', "nobody says where it comes from"),
+                ('tidewater.glazes 0.3 from "git:../nowhere"', "git says"),
+                ('tidewater.glazes 0.3 from "git:--upload-pack=x"', "no address"),
+                ('tidewater.glazes 0.3 from "git:ext::sh -c true"', "no address")):
+            s.library("common", "harbour_row.common", "1.0.0", [need])
+            has(s.run("library", "resolve", "common", code=1), said)
+        s.write("common/library.fettle", "library a.b { version 1.0.0; needs std 2 }\n")
+        has(s.run("library", "resolve", "common", code=1), "a.b needs std 2", "has std 1.0.0")
+
+
+def links_and_odd_names():
+    with Studio() as s:
+        s.library("tide", "tidewater.glazes", "0.3.0")
+        s.library("common", "harbour_row.common", "1.0.0", ['tidewater.glazes 0.3 from "../tide"'])
+        (s.path / "tide/a.fettle").symlink_to("/etc/passwd")
+        has(s.run("library", "resolve", "common", code=1), "tide/a.fettle", "no links")
+        (s.path / "tide/a.fettle").unlink()
+        s.write("tide/cafe\u0301.fettle", "")
+        has(s.run("library", "resolve", "common", code=1), "not every disk keeps")
+        (s.path / "tide/cafe\u0301.fettle").unlink()
+        s.write("tide/Ash.fettle", "")
+        s.write("tide/ash.fettle", "")
+        has(s.run("library", "resolve", "common", code=1), "would be one on many disks")
+
+
+def many_at_once():
+    """Eight processes fill one cache, over and over."""
+    with Studio() as s:
+        files = {f"m{i}.fettle": template() for i in range(50)}
+        s.library("tide", "tidewater.glazes", "0.3.1", files=files)
+        s.repository("tide", "0.3.1")
+        failures = []
+
+        def work(number):
+            folder = f"user{number}"
+            s.library(folder, f"user.u{number}", "1.0.0",
+                      ['tidewater.glazes 0.3 from "git:../tide"'])
+            try:
+                for _ in range(3):
+                    s.run("library", "resolve", folder)
+                    s.run("library", "verify", folder)
+            except AssertionError as problem:
+                failures.append(str(problem))
+
+        threads = [threading.Thread(target=work, args=(n,)) for n in range(8)]
+        for thread in threads:
+            thread.start()
+        for thread in threads:
+            thread.join()
+        assert not failures, failures[0]
+        kept = list((s.path / "cache/contents").iterdir())
+        assert len(kept) == 1, kept
+        assert not (s.path / "cache/unfinished").exists()
+
+
+def a_killed_resolve():
+    """Killed at any moment, it leaves either no lock or a whole one, and runs again."""
+    with Studio() as s:
+        files = {f"m{i}.fettle": template() for i in range(300)}
+        s.library("tide", "tidewater.glazes", "0.3.1", files=files)
+        s.repository("tide", "0.3.1")
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.glazes 0.3 from "git:../tide"'])
+        killed = 0
+        for step in range(12):
+            process = subprocess.Popen([FETTLE, "library", "resolve", "common"], cwd=s.path,
+                                       env=s.environment, stdout=subprocess.DEVNULL,
+                                       stderr=subprocess.DEVNULL, start_new_session=True)
+            time.sleep(0.004 * (step + 1))
+            os.killpg(process.pid, signal.SIGKILL)
+            killed += process.wait() != 0
+            if (s.path / "common/library.lock").exists():
+                s.run("library", "verify", "common")
+        assert killed > 0
+        s.run("library", "resolve", "common")
+        s.run("library", "verify", "common")
+        leftovers = [p for p in (s.path / "common").iterdir() if p.name.endswith(".new")]
+        assert len(leftovers) <= killed
+
+
+CASES = (a_folder_is_locked, a_folder_of_libraries_is_a_workspace, private_names_stay_private,
+         a_repository_at_a_tag, a_tag_that_moved, a_cache_that_was_tampered_with,
+         a_lock_that_was_tampered_with, two_versions_at_once, an_older_one_where_only_that_fits,
+         circles, nothing_fits, links_and_odd_names, many_at_once, a_killed_resolve)
+
+
+def main():
+    failures = 0
+    for case in CASES:
+        try:
+            case()
+            print(f"ok {case.__name__}", flush=True)
+        except (AssertionError, OSError, subprocess.SubprocessError, StopIteration) as problem:
+            failures += 1
+            print(f"not ok {case.__name__}: {' '.join(str(problem).split())}", flush=True)
+    return failures != 0
+
+
+if __name__ == "__main__":
+    sys.exit(main())

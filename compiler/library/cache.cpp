@@ -5,36 +5,12 @@
 
 #include <fmt/format.h>
 
-#include <cerrno>
-#include <fcntl.h>
 #include <filesystem>
-#include <sys/file.h>
-#include <unistd.h>
 
 namespace fettle {
 namespace {
 
 namespace fs = std::filesystem;
-
-// Held while it lives; released by the system if the process ends in any way.
-class Held {
-  public:
-    explicit Held(const std::string& path)
-        : file_(::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666)) {
-        while (file_ >= 0 && ::flock(file_, LOCK_EX) != 0 && errno == EINTR) {
-        }
-    }
-    ~Held() {
-        if (file_ >= 0)
-            ::close(file_);
-    }
-    Held(const Held&) = delete;
-    Held& operator=(const Held&) = delete;
-    bool ok() const { return file_ >= 0; }
-
-  private:
-    int file_;
-};
 
 } // namespace
 
@@ -62,7 +38,7 @@ bool Cache::put(const Contents& contents, std::string& problem) const {
     const std::string digest = digest_of(hashes);
     if (!make_folder(folder_ + "/contents", problem))
         return false;
-    const Held held(folder_ + "/lock");
+    const FileLock held(folder_ + "/lock");
     if (!held.ok()) {
         problem = fmt::format("nothing can be written into the cache `{}`", folder_);
         return false;

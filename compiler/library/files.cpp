@@ -5,6 +5,7 @@
 #include <cerrno>
 #include <fcntl.h>
 #include <filesystem>
+#include <sys/file.h>
 #include <sys/stat.h>
 #include <system_error>
 #include <unistd.h>
@@ -108,6 +109,17 @@ bool make_folder(const std::string& path, std::string& problem) {
         return true;
     problem = fmt::format("the folder `{}` could not be made: {}", path, words_of(trouble.value()));
     return false;
+}
+
+FileLock::FileLock(const std::string& path)
+    : file_(::open(path.c_str(), O_RDWR | O_CREAT | O_CLOEXEC, 0666)) {
+    while (file_ >= 0 && ::flock(file_, LOCK_EX) != 0 && errno == EINTR) {
+    }
+}
+
+FileLock::~FileLock() {
+    if (file_ >= 0)
+        ::close(file_);
 }
 
 std::string file_from(std::string_view base, std::string_view path) {

@@ -17,6 +17,20 @@ bool write_file(const std::string& path, std::string_view bytes, std::string& pr
 // With the folders above it.
 bool make_folder(const std::string& path, std::string& problem);
 
+// Keeps other processes of ours out while it lives; the system lets go of it when the process ends
+// in any way.
+class FileLock {
+  public:
+    explicit FileLock(const std::string& path);
+    ~FileLock();
+    FileLock(const FileLock&) = delete;
+    FileLock& operator=(const FileLock&) = delete;
+    bool ok() const { return file_ >= 0; }
+
+  private:
+    int file_;
+};
+
 // "studio/" + "../glazes" → "glazes/"; "" is the folder at hand. Always with a '/' at the end, but
 // for "". An absolute `path` stays one.
 std::string folder_from(std::string_view base, std::string_view path);

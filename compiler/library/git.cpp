@@ -177,17 +177,23 @@ std::optional<Contents> git_contents_at_tag(const std::string& repository, const
     }
     if (!make_folder(store, problem))
         return std::nullopt;
+    const FileLock held(store + "/lock");
+    const std::string copy = store + "/copy";
+    std::error_code trouble;
+    std::filesystem::remove_all(copy, trouble); // of one that was killed
     const std::string ref = "refs/tags/" + tag.name;
-    Ran ran = git({"init", "-q", "--bare", store});
+    Ran ran = git({"init", "-q", "--bare", copy});
     if (ran.code == 0) {
-        ran = git({"-C", store, "fetch", "-q", "--no-tags", "--depth", "1", "--", repository,
-                   fmt::format("+{}:{}", ref, ref)});
+        ran = git({"--git-dir=" + copy, "fetch", "-q", "--no-tags", "--depth", "1", "--",
+                   repository, fmt::format("+{}:{}", ref, ref)});
     }
-    if (ran.code != 0) {
+    std::optional<Contents> contents;
+    if (ran.code == 0)
+        contents = contents_of_tree({"--git-dir=" + copy}, ref + "^{tree}", problem);
+    else
         problem = words_of(ran);
-        return std::nullopt;
-    }
-    return contents_of_tree({"-C", store}, ref + "^{tree}", problem);
+    std::filesystem::remove_all(copy, trouble);
+    return contents;
 }
 
 std::optional<Contents> git_contents_at(const std::string& folder, const std::string& revision,

@@ -13,7 +13,8 @@ struct GitTag {
 // The tags of a repository, wherever it is; asks it.
 std::optional<std::vector<GitTag>> git_tags(const std::string& repository, std::string& problem);
 
-// The contents at one tag; `store` is a folder of ours where a bare copy is kept.
+// The contents at one tag; `store` is a folder of ours where it is fetched
+// into; one process does so at a time.
 std::optional<Contents> git_contents_at_tag(const std::string& repository, const GitTag& tag,
                                             const std::string& store, std::string& problem);
 

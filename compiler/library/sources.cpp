@@ -2,7 +2,6 @@
 
 #include "compiler/library/files.h"
 #include "compiler/library/git.h"
-#include "compiler/source/sha256.h"
 
 #include <fmt/format.h>
 
@@ -173,8 +172,7 @@ bool Places::load(Offer& offer, const std::string& name, std::string& problem) {
         if (source.kind == SourceKind::git) {
             const bool here = source.place.find(':') == std::string::npos;
             const std::string address = here ? file_from(root_, source.place) : source.place;
-            const std::string store =
-                fmt::format("{}/git/{}", cache_.folder(), sha256_of(address).substr(0, 16));
+            const std::string store = cache_.folder() + "/git";
             std::optional<Contents> contents =
                 git_contents_at_tag(address, {source.tag, source.commit}, store, problem);
             if (contents)

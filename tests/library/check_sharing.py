@@ -199,9 +199,9 @@ def a_lock_that_was_tampered_with():
         s.library("common", "harbour_row.common", "1.0.0",
                   ['tidewater.glazes 0.3 from "../tide"'], USER)
         s.run("library", "resolve", "common")
-        for old, new, said in (("    wanted", "    wonted", "line 8"), ("0.3.1", "0.3", "line 6"),
+        for old, new, said in (("    wanted", "    wonted", "line 9"), ("0.3.1", "0.3", "line 7"),
                                ("ash.fettle", "../a.fettle", "does not belong"),
-                               ("contents ", "contents 0", "line 9")):
+                               ("contents ", "contents 0", "line 10")):
             good = s.lock()
             s.write("common/library.lock", good.replace(old, new, 1))
             has(s.run("check", "firings.fettle", folder="common", code=1), "is damaged", said)
@@ -270,7 +270,7 @@ def nothing_fits():
                 ('tidewater.glaze 0.3 from "../tide"', "calls itself tidewater.glazes 0.3.0"),
                 ('tidewater.glazes 0.3', "nobody says where it comes from"),
                 ('tidewater.glazes 0.3 from "git:../nowhere"', "git says"),
-                ('tidewater.glazes 0.3 from "git:--upload-pack=x"', "no address"),
+                ('tidewater.glazes 0.3 from "git:--upload-pack=x"', "git says"),
                 ('tidewater.glazes 0.3 from "git:ext::sh -c true"', "no address")):
             s.library("common", "harbour_row.common", "1.0.0", [need])
             has(s.run("library", "resolve", "common", code=1), said)

@@ -28,6 +28,7 @@ std::function<ExitCode()> prepare_format(Arguments& arguments);
 std::function<ExitCode()> prepare_library(Arguments& arguments);
 std::function<ExitCode()> prepare_new(Arguments& arguments);
 std::function<ExitCode()> prepare_show(Arguments& arguments);
+std::function<ExitCode()> prepare_simulate(Arguments& arguments);
 std::function<ExitCode()> prepare_test(Arguments& arguments);
 
 } // namespace fettle

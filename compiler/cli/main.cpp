@@ -20,6 +20,7 @@ namespace {
 constexpr Command commands[] = {
     {"check", "Reports everything that is wrong, and writes nothing", prepare_check},
     {"show", "Shows the table and the curve of a firing here", prepare_show},
+    {"simulate", "Tells what the kiln will really do", prepare_simulate},
     {"build", "Writes the files for the kiln and the records", prepare_build},
     {"test", "Proves what the tests in the files expect", prepare_test},
     {"format", "Brings files into the one layout", prepare_format},

@@ -131,6 +131,7 @@ class Plot {
         } else {
             draw_lines(sheet);
         }
+        put_dotted(sheet);
         put_peak(sheet);
         std::vector<std::string> lines;
         for (std::size_t row = 0; row < axis_.rows(); ++row) {
@@ -139,6 +140,12 @@ class Plot {
         put_time_axis(lines);
         put_phases(lines);
         put_legend(lines);
+        if (!options_.dotted.empty()) {
+            std::string line(label_width_ + 2, ' ');
+            for (int i = 0; i < 5; ++i)
+                append_character(line, dot());
+            lines.push_back(line + "  " + options_.dotted_meaning);
+        }
         return lines;
     }
 
@@ -220,6 +227,18 @@ class Plot {
                 const char32_t dots = before == U' ' ? U'\u2800' : before;
                 sheet.put(y / 4, x / 2, dots | bits[y % 4][x % 2]);
             }
+        }
+    }
+
+    char32_t dot() const { return options_.style == PlotStyle::ascii ? U'o' : U'·'; }
+
+    void put_dotted(Sheet& sheet) const {
+        for (const PlotOptions::Dot& at : options_.dotted) {
+            if (at.time_s > shape_.total_s)
+                break;
+            const std::size_t row = whole_row(at.temperature_c), column = column_of(at.time_s);
+            if (sheet.is_blank(row, column, 1))
+                sheet.put(row, column, dot());
         }
     }
 

@@ -26,6 +26,12 @@ struct PlotOptions {
     PlotStyle style = PlotStyle::lines;
     // Time of day at which the first segment starts: then there is a row of clock times as well.
     std::optional<double> first_segment_clock_s;
+    // Another curve, in dots where nothing else stands; ascending in time. And what it means.
+    struct Dot {
+        double time_s = 0, temperature_c = 0;
+    };
+    std::vector<Dot> dotted;
+    std::string dotted_meaning;
 };
 
 // Lines without line ends; none is wider than the width. No lines where there is nothing to draw.

@@ -1,6 +1,6 @@
-// The conductor of a simulated firing: which segment is at hand, how long the next step may be, when
-// a temperature is reached. Each lane of the number V is a firing of its own, with its own segment,
-// time and step; they only share the arithmetic.
+// The conductor of a simulated firing: which segment is at hand, how long the next step may be,
+// when a temperature is reached. Each lane of the number V is a firing of its own, with its own
+// segment, time and step; they only share the arithmetic.
 #pragma once
 
 #include "runtime/kiln/simulate.h"
@@ -32,7 +32,7 @@ inline void set_lane(Lanes& value, std::size_t i, double to) {
 struct PlannedSegment {
     SegmentKind kind = SegmentKind::ramp;
     double from_c = 0, to_c = 0;
-    double duration_s = 0; // of a ramp or soak
+    double duration_s = 0;                                   // of a ramp or soak
     double band_k = std::numeric_limits<double>::infinity(); // the clock runs only within it
 };
 inline std::vector<PlannedSegment> planned_segments(const Schedule& schedule) {
@@ -238,8 +238,7 @@ template <class V, class Observer> class FiringRun {
         if (on_its_own(s) || kind(s) == SegmentKind::full)
             return std::numeric_limits<double>::quiet_NaN();
         const PlannedSegment& segment = segments_[s.segment];
-        return segment.from_c +
-               (segment.to_c - segment.from_c) / segment.duration_s * s.clock_s;
+        return segment.from_c + (segment.to_c - segment.from_c) / segment.duration_s * s.clock_s;
     }
 
     bool ends_by_clock(const LaneStatus& s) const {

@@ -51,14 +51,12 @@ double inside_coefficient(const KilnModel& model, double chamber_c) {
 
 // What the shell gives to the room when a flow of heat has come through the lining, less the flow.
 double shell_surplus(const KilnModel& model, double chamber_c, double flow_w) {
-    double at_c =
-        chamber_c - flow_w / (model.inner_area_m2 * inside_coefficient(model, chamber_c));
+    double at_c = chamber_c - flow_w / (model.inner_area_m2 * inside_coefficient(model, chamber_c));
     double depth_m = 0;
     for (const LiningLayer& layer : model.lining) {
         // Kirchhoff's transform of a conductivity that is linear in temperature.
         const double k = layer.conductivity_w_per_m_k, rise = layer.conductivity_rise_w_per_m_k2;
-        const double drop =
-            flow_w * shape_between(model, depth_m, depth_m + layer.thickness_m);
+        const double drop = flow_w * shape_between(model, depth_m, depth_m + layer.thickness_m);
         depth_m += layer.thickness_m;
         const double theta = k * at_c + rise * at_c * at_c / 2 - drop;
         if (rise == 0) {
@@ -100,8 +98,7 @@ std::vector<KilnProblem> check_kiln_model(const KilnModel& model) {
         check.not_below_zero(layer.conductivity_rise_w_per_m_k2,
                              "the rise of a lining's conductivity", "W/m/K2");
         check.above_zero(layer.density_kg_per_m3, "the density of a lining", "kg/m3");
-        check.above_zero(layer.specific_heat_j_per_kg_k, "the specific heat of a lining",
-                         "J/kg/K");
+        check.above_zero(layer.specific_heat_j_per_kg_k, "the specific heat of a lining", "J/kg/K");
     }
     if (model.lining.empty()) {
         check.above_zero(model.direct_loss_w_per_k, "the heat loss of a kiln without a lining",
@@ -128,7 +125,8 @@ double area_of_chamber_m2(double volume_m3) {
 }
 
 double area_growth_per_m(double volume_m3) {
-    // Edges: 12 · 0.54 · side is the growth of 6 side² (1 + g x)² / x to first order, g = 1.08/side.
+    // Edges: 12 · 0.54 · side is the growth of 6 side² (1 + g x)² / x to first order, g
+    // = 1.08/side.
     return 1.08 / std::cbrt(volume_m3);
 }
 
@@ -137,8 +135,8 @@ double steady_loss_w(const KilnModel& model, double chamber_c) {
     if (model.lining.empty() || chamber_c <= model.ambient_c)
         return direct;
     // More can't pass than would through the hot face alone.
-    const double most = model.inner_area_m2 * inside_coefficient(model, chamber_c) *
-                        (chamber_c - model.ambient_c);
+    const double most =
+        model.inner_area_m2 * inside_coefficient(model, chamber_c) * (chamber_c - model.ambient_c);
     const auto shortfall = [&](double flow) { return -shell_surplus(model, chamber_c, flow); };
     const double at_zero = shortfall(0), at_most = shortfall(most);
     if (!(at_zero < 0 && at_most >= 0))

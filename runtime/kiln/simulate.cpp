@@ -42,8 +42,7 @@ class Recorder {
             point.asked_c = asked_c;
         const double passed = point.time_s - last_.time_s;
         if (passed > 0)
-            point.power_share =
-                (y[net_.supplied()] - last_supplied_) / passed / net_.power;
+            point.power_share = (y[net_.supplied()] - last_supplied_) / passed / net_.power;
         last_supplied_ = y[net_.supplied()];
         if (status.segment < segments_.size())
             add_to_segment(status, point, passed);
@@ -59,8 +58,7 @@ class Recorder {
         SegmentPrediction& segment = prediction_.segments.back();
         segment.end_s = status.time_s;
         segment.end_read_c = last_.read_c;
-        segment.behind_at_end_k =
-            last_.asked_c ? *last_.asked_c - last_.read_c : 0;
+        segment.behind_at_end_k = last_.asked_c ? *last_.asked_c - last_.read_c : 0;
         segment.supplied_j = y[net_.supplied()] - segment_supplied_;
         segment_supplied_ = y[net_.supplied()];
         if (status.segment == last_fired_)
@@ -115,6 +113,8 @@ class Recorder {
             segment.waited_s += passed_s;
         if (point.power_share > 0.999)
             segment.full_power_s += passed_s;
+        if (point.power_share < 0.001)
+            segment.no_power_s += passed_s;
         segment.ware_lag_k = std::max(segment.ware_lag_k, std::abs(point.kiln_c - point.ware_c));
         if (point.asked_c) {
             const double behind = *point.asked_c - point.read_c;
@@ -179,8 +179,8 @@ bool opens(std::span<const PlannedSegment> segments) {
 
 Stepping choose_stepping(const ThermalNet<double>& net, double top_c, bool opened,
                          const SimulateOptions& options) {
-    constexpr double stable = 2.5;         // of 2.78, as a bit hotter than asked may happen
-    constexpr double longest_step_s = 30;  // beyond it steps at the corners show
+    constexpr double stable = 2.5;        // of 2.78, as a bit hotter than asked may happen
+    constexpr double longest_step_s = 30; // beyond it steps at the corners show
     constexpr double shortest_explicit_s = 6;
     constexpr double implicit_step_s = 5;
     const double bound_s = stable / fastest_rate_per_s(net, top_c, opened);
@@ -188,8 +188,8 @@ Stepping choose_stepping(const ThermalNet<double>& net, double top_c, bool opene
     stepping.method = options.method;
     if (options.method == StepMethod::by_stability) {
         const double wanted = options.step_s > 0 ? options.step_s : shortest_explicit_s;
-        stepping.method = bound_s >= wanted ? StepMethod::explicit_fourth
-                                            : StepMethod::implicit_second;
+        stepping.method =
+            bound_s >= wanted ? StepMethod::explicit_fourth : StepMethod::implicit_second;
     }
     if (options.step_s > 0) {
         stepping.step_s = options.step_s;
@@ -208,8 +208,8 @@ void set_out(const ThermalNet<double>& net, double start_c, double* states) {
     if (std::abs(start_c - net.ambient) < warm_k)
         return;
     for (std::size_t i = 0; i <= net.cells; ++i) {
-        const double share = net.cells > 0 ? static_cast<double>(i) / static_cast<double>(net.cells)
-                                           : 1;
+        const double share =
+            net.cells > 0 ? static_cast<double>(i) / static_cast<double>(net.cells) : 1;
         states[state::first_cell + i] = start_c + share * (net.ambient - start_c);
     }
 }

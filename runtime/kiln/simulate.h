@@ -1,5 +1,5 @@
-// What a kiln will really do with a schedule: the curve and its lag behind what is asked, the hours,
-// where the heat goes, what the kiln can't follow, and how it cools.
+// What a kiln will really do with a schedule: the curve and its lag behind what is asked, the
+// hours, where the heat goes, what the kiln can't follow, and how it cools.
 //
 // The schedule is followed as a controller would: its clock runs on whether the kiln keeps up or
 // not, except in soaks that wait; `full` gives all the power until the temperature is read, `free`
@@ -24,7 +24,7 @@ struct SimulateOptions {
     StepMethod method = StepMethod::by_stability;
     double step_s = 0;      // 0: as long as is stable and exact enough
     double sample_s = 60;   // between points of the curve
-    double cool_to_c = 50;  // where the natural cooling after the last segment is left
+    double cool_to_c = 45;  // where the natural cooling after the last segment is left
     bool cool_down = true;  // whether it is followed at all
     bool keep_curve = true; // else Prediction::curve stays empty
 };
@@ -41,15 +41,16 @@ struct PredictedPoint {
 struct SegmentPrediction {
     double begin_s = 0, end_s = 0;
     double end_read_c = 0;
-    double waited_s = 0;           // that the clock was held
-    double behind_k = 0;           // largest lag of the reading behind what is asked, > 0 too cold
-    double ahead_k = 0;            // largest the other way (a fall that is asked too fast)
-    double behind_at_end_k = 0;    // signed: above 0 too cold
-    double ware_lag_k = 0;         // largest difference of ware and chamber, either way
-    double full_power_s = 0;       // time without any power to spare
-    double supplied_j = 0;         // from the socket or the fuel
-    double steepest_k_per_h = 0;   // of the reading, over a quarter of an hour, in its own direction
-    double fell_behind_at_c = 0;   // asked, when it first was `noticeable_k` behind or ahead
+    double waited_s = 0;         // that the clock was held
+    double behind_k = 0;         // largest lag of the reading behind what is asked, > 0 too cold
+    double ahead_k = 0;          // largest the other way (a fall that is asked too fast)
+    double behind_at_end_k = 0;  // signed: above 0 too cold
+    double ware_lag_k = 0;       // largest difference of ware and chamber, either way
+    double full_power_s = 0;     // time without any power to spare
+    double no_power_s = 0;       // time without any power
+    double supplied_j = 0;       // from the socket or the fuel
+    double steepest_k_per_h = 0; // of the reading, over a quarter of an hour, in its own direction
+    double fell_behind_at_c = 0; // asked, when it first was `noticeable_k` behind or ahead
     bool fell_behind = false;
 };
 inline constexpr double noticeable_k = 5;
@@ -83,11 +84,11 @@ struct Prediction {
 
     std::vector<PredictedPoint> curve; // with the natural cooling
     std::vector<SegmentPrediction> segments;
-    double duration_s = 0;   // to the end of the last segment
-    double peak_c = 0;       // of the chamber
-    double peak_read_c = 0;  // of the sensor
-    double ware_peak_c = 0;  // of the ware
-    double supplied_j = 0;   // to the end
+    double duration_s = 0;  // to the end of the last segment
+    double peak_c = 0;      // of the chamber
+    double peak_read_c = 0; // of the sensor
+    double ware_peak_c = 0; // of the ware
+    double supplied_j = 0;  // to the end
     HeatBalance balance;
     double step_s = 0; // that was chosen
     StepMethod method = StepMethod::explicit_fourth;

@@ -38,10 +38,10 @@ std::vector<Cell> cells_of(const KilnModel& model, std::size_t wanted) {
         const std::size_t layers_left = model.lining.size() - n - 1;
         count = std::min(count, max_cells - cells.size() - layers_left);
         for (std::size_t i = 0; i < count; ++i) {
-            const double begin = depth + layer.thickness_m * static_cast<double>(i) /
-                                             static_cast<double>(count);
-            const double end = depth + layer.thickness_m * static_cast<double>(i + 1) /
-                                           static_cast<double>(count);
+            const double begin =
+                depth + layer.thickness_m * static_cast<double>(i) / static_cast<double>(count);
+            const double end =
+                depth + layer.thickness_m * static_cast<double>(i + 1) / static_cast<double>(count);
             cells.push_back({begin, end, &layer});
         }
         depth += layer.thickness_m;
@@ -75,13 +75,12 @@ void cut_lining(const KilnModel& model, std::size_t wanted, ThermalNet<double>& 
         if (!last && cells[i + 1].layer != cell.layer) {
             const LiningLayer& far = *cells[i + 1].layer;
             net.interface_at[net.interfaces] = node;
-            net.interface[net.interfaces++] = {
-                layer.conductivity_w_per_m_k,
-                layer.conductivity_rise_w_per_m_k2 / 2,
-                far.conductivity_w_per_m_k,
-                far.conductivity_rise_w_per_m_k2 / 2,
-                shape.between(cell.middle_m(), cell.end_m),
-                shape.between(cell.end_m, cells[i + 1].middle_m())};
+            net.interface[net.interfaces++] = {layer.conductivity_w_per_m_k,
+                                               layer.conductivity_rise_w_per_m_k2 / 2,
+                                               far.conductivity_w_per_m_k,
+                                               far.conductivity_rise_w_per_m_k2 / 2,
+                                               shape.between(cell.middle_m(), cell.end_m),
+                                               shape.between(cell.end_m, cells[i + 1].middle_m())};
             continue;
         }
         const double resistance =
@@ -111,9 +110,8 @@ void put_ware(const WareModel& ware, ThermalNet<double>& net) {
     // Thin ware is with the chamber; a time below this changes nothing that can be seen.
     constexpr double shortest_lag_s = 10;
     net.ware_conducts = mass * specific_heat;
-    net.ware_inside_s =
-        std::max(shortest_lag_s, ware.thickness_m * ware.thickness_m * heat_per_m3 /
-                                     (12 * ware.conductivity_w_per_m_k));
+    net.ware_inside_s = std::max(shortest_lag_s, ware.thickness_m * ware.thickness_m * heat_per_m3 /
+                                                     (12 * ware.conductivity_w_per_m_k));
     net.ware_outside = heat_per_m3 * ware.thickness_m / 2;
     for (const HeatSink& sink : ware.sinks) {
         if (!(sink.heat_j > 0))
@@ -183,9 +181,9 @@ void settle(const ThermalNet<double>& net, double at_c, double* y, double* g) {
         if (net.cells == 0)
             return;
         const double shell_k = y[shell] + zero_c_in_k, room_k = net.ambient + zero_c_in_k;
-        const double out = net.out_convection +
-                           net.out_radiation * (shell_k * shell_k + room_k * room_k) *
-                               (shell_k + room_k);
+        const double out = net.out_convection + net.out_radiation *
+                                                    (shell_k * shell_k + room_k * room_k) *
+                                                    (shell_k + room_k);
         double resistance = 1 / out;
         for (std::size_t i = state::chamber; i < shell; ++i)
             resistance += 1 / g[i];
@@ -213,8 +211,7 @@ double fastest_rate_per_s(const ThermalNet<double>& net, double at_c, bool opene
             sum += net.power * net.gain + net.direct_loss;
             sum += opened ? 4 * net.opening * std::pow(kelvin, 3) : 0;
         } else if (i == net.shell()) {
-            sum += net.out_convection +
-                   4 * net.out_radiation * std::pow(y[i] + zero_c_in_k, 3);
+            sum += net.out_convection + 4 * net.out_radiation * std::pow(y[i] + zero_c_in_k, 3);
         }
         fastest = std::max(fastest, sum * per_capacity);
     }

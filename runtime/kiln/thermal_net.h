@@ -3,8 +3,8 @@
 //     ware — chamber — cell — … — cell — shell — room
 //
 // with a conductance between neighbours. Templates over the number: a `double`, or a vector of
-// doubles whose lanes are firings of their own (Lanes), so that both take the same operations in the
-// same order and agree to the last bit.
+// doubles whose lanes are firings of their own (Lanes), so that both take the same operations in
+// the same order and agree to the last bit.
 #pragma once
 
 #include "runtime/kiln/kiln_model.h"
@@ -104,8 +104,8 @@ void for_each_number(ThermalNet<A>& a, const ThermalNet<B>& b, F f) {
 #undef FETTLE_BOTH
 }
 
-// A kiln with about `cells` cells in its lining, shared out so that heat takes about as long through
-// each. The model must be sound (check_kiln_model).
+// A kiln with about `cells` cells in its lining, shared out so that heat takes about as long
+// through each. The model must be sound (check_kiln_model).
 ThermalNet<double> thermal_net(const KilnModel& model, std::size_t cells);
 
 // Heat stored between two temperatures of the whole kiln, J.

@@ -12,9 +12,7 @@ namespace fettle {
 
 // What the controller does during a step. follow 1: keeps to the line `setpoint + slope · t`;
 // follow 0: gives `forced` of the power (1: full, 0: off). `open` 1: the kiln stands open.
-template <class V> struct Drive {
-    V setpoint{}, slope{}, follow{}, forced{}, open{};
-};
+template <class V> struct Drive { V setpoint{}, slope{}, follow{}, forced{}, open{}; };
 
 template <class V> V limited(V value, double low, double high) {
     const V bottom = V{} + low, top = V{} + high;
@@ -101,13 +99,14 @@ void derivative(const ThermalNet<V>& net, const Drive<V>& drive, V dt, const V* 
     for (std::size_t n = 0; n <= net.interfaces; ++n) {
         const std::size_t end = n < net.interfaces ? net.interface_at[n] : shell;
         for (; i < end; ++i) {
-            const V onward = (net.face[i] + net.face_rise[i] * (y[i] + y[i + 1])) * (y[i] - y[i + 1]);
+            const V onward =
+                (net.face[i] + net.face_rise[i] * (y[i] + y[i + 1])) * (y[i] - y[i + 1]);
             dy[i] = (flow - onward) * net.per_capacity[i];
             flow = onward;
         }
         if (n < net.interfaces) {
-            const V onward = interface_conductance<V>(net.interface[n], y[i] + y[i + 1]) *
-                             (y[i] - y[i + 1]);
+            const V onward =
+                interface_conductance<V>(net.interface[n], y[i] + y[i + 1]) * (y[i] - y[i + 1]);
             dy[i] = (flow - onward) * net.per_capacity[i];
             flow = onward;
             ++i;
@@ -163,8 +162,8 @@ void factorise_chain(const ThermalNet<V>& net, const Drive<V>& drive, V scaled_s
     V* const g = room.sum;
     conductances(net, y, g);
     const V kelvin = y[state::chamber] + zero_c_in_k;
-    const V wished = net.gain * (drive.setpoint - sensor_reading(net, y[state::chamber])) +
-                     y[net.integral()];
+    const V wished =
+        net.gain * (drive.setpoint - sensor_reading(net, y[state::chamber])) + y[net.integral()];
     const V zero{}, one = zero + 1.0;
     V steered = wished > zero ? drive.follow : zero;
     steered = wished < one ? steered : zero;

@@ -1,5 +1,6 @@
 #include "compiler/compiler.h"
 
+#include "compiler/prepare/prepared.h"
 #include "compiler/source/embedded.h"
 #include "compiler/source/sha256.h"
 
@@ -16,6 +17,33 @@ namespace fettle {
 std::span<const EmbeddedFile> standard_library_files(); // made by fettle_embed
 
 namespace {
+
+// Modules are named "std/bodies.fettle", and lie in the folder of the library itself.
+std::string_view without_std(std::string_view path) {
+    return path.starts_with("std/") ? path.substr(4) : path;
+}
+
+// Nothing: there is no such file.
+const EmbeddedFile* standard_file(std::string_view path) {
+    for (const EmbeddedFile& file : standard_library_files()) {
+        if (file.name == without_std(path))
+            return &file;
+    }
+    return nullptr;
+}
+
+std::span<const Node> standard_nodes(std::string_view path) {
+    for (const PreparedTree& tree : prepared_trees()) {
+        if (tree.name == without_std(path))
+            return tree.nodes;
+    }
+    return {};
+}
+
+std::string hash_of(const Module& module, const SourceFile& file) {
+    const EmbeddedFile* known = module.standard ? standard_file(file.path()) : nullptr;
+    return known != nullptr ? std::string(known->sha256) : sha256_of(file.text());
+}
 
 // Diagnostics of many firings as one list: the same fault at the same place once.
 class Merging {
@@ -80,14 +108,8 @@ std::string_view standard_library_version() {
 }
 
 std::string_view StandardLibrary::text(std::string_view path) {
-    // Modules are named "std/bodies.fettle", and lie in the folder of the library itself.
-    if (path.substr(0, 4) == "std/")
-        path.remove_prefix(4);
-    for (const EmbeddedFile& file : standard_library_files()) {
-        if (file.name == path)
-            return file.text;
-    }
-    return {};
+    const EmbeddedFile* found = standard_file(path);
+    return found != nullptr ? found->text : std::string_view{};
 }
 
 std::optional<std::string> StandardLibrary::read(const std::string& path, std::string&) {
@@ -113,21 +135,20 @@ std::vector<std::string> StandardLibrary::modules() {
 }
 
 Compilation::Compilation(const std::vector<std::string>& paths, SourceProvider& files,
-                         Diagnostics& diagnostics, RulesAlwaysOn always,
-                         LibraryFinder* libraries)
-    : ceramics_(StandardLibrary::text("data/cones_large.csv"),
-                StandardLibrary::text("data/cones_pce.csv"), StandardLibrary::text) {
+                         Diagnostics& diagnostics, RulesAlwaysOn always, LibraryFinder* libraries)
+    : ceramics_(prepared_cones(), StandardLibrary::text) {
     std::vector<std::string_view> modules;
     if (always == RulesAlwaysOn::standard)
         modules.push_back("std.rules");
-    program_ =
-        check_program(paths, modules, {files, standard_, sources_, StandardLibrary::modules(), libraries},
-                      ceramics_, diagnostics);
+    program_ = check_program(
+        paths, modules,
+        {files, standard_, sources_, StandardLibrary::modules(), libraries, standard_nodes},
+        ceramics_, diagnostics);
     for (const Module& module : program_->modules) {
         const std::string& path = sources_[module.file].path();
         if (std::find(paths.begin(), paths.end(), path) != paths.end())
             ++asked_for_modules_;
-        origin_.files.push_back({path, sha256_of(sources_[module.file].text())});
+        origin_.files.push_back({path, hash_of(module, sources_[module.file])});
     }
     if (asked_for_modules_ > 0) {
         origin_.library = program_->modules[0].library;

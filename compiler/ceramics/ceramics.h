@@ -6,6 +6,7 @@
 #include "compiler/chemistry/tables.h"
 
 #include <mutex>
+#include <span>
 #include <string>
 #include <string_view>
 
@@ -19,6 +20,11 @@ class Ceramics {
         std::string_view large_cones_csv, std::string_view high_cones_csv,
         DataText data = [](std::string_view) { return std::string_view(); })
         : large_csv_(large_cones_csv), high_csv_(high_cones_csv), chemistry_(data) {}
+    // Of cones that were fitted before; they must outlive this, too.
+    explicit Ceramics(
+        std::span<const ConeKinetics> fitted,
+        DataText data = [](std::string_view) { return std::string_view(); })
+        : fitted_before_(fitted), chemistry_(data) {}
 
     // The scale on which a cone in a firing is meant. Empty when the tables are spoilt (which the
     // tests of the standard library rule out).
@@ -30,6 +36,7 @@ class Ceramics {
   private:
     void fit() const;
     std::string_view large_csv_, high_csv_;
+    std::span<const ConeKinetics> fitted_before_;
     Chemistry chemistry_;
     mutable std::once_flag fitted_;
     mutable ConeScale scale_;

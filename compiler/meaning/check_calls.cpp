@@ -207,11 +207,11 @@ TypeId Checker::call_declaration(NodeId node, DeclarationId id) {
         if (argument == none)
             continue;
         const Parameter parameter = program_.parameters[declaration.first_parameter + i];
-        const std::string what = fmt::format("`{}` of `{}`", wanted[i].name, callee);
+        const Place place(wanted[i].name, callee);
         if (parameter.type == Types::difference) {
-            require_difference(argument, what);
+            require_difference(argument, place);
         } else {
-            require(argument, parameter.type, what);
+            require(argument, parameter.type, place);
         }
     }
     frame_->module->calls.push_back(*info);
@@ -259,10 +259,11 @@ TypeId Checker::builtin_result(const Builtin& builtin, NodeId node, const CallIn
     const std::vector<NodeId> arguments(frame_->module->arguments.begin() + call.first_argument,
                                         frame_->module->arguments.begin() + call.first_argument +
                                             call.argument_count);
-    const auto what = [&](std::size_t i) {
-        return builtin.any_number
-                   ? fmt::format("a value of `{}`", builtin.name)
-                   : fmt::format("`{}` of `{}`", builtin.parameters[i].name, builtin.name);
+    const auto place = [&](std::size_t i) {
+        Place named(builtin.any_number ? "" : builtin.parameters[i].name, builtin.name);
+        if (builtin.any_number)
+            named.pieces = {"a value of `", builtin.name, "`"};
+        return named;
     };
     const auto ordered = [&](NodeId argument) {
         const TypeId type = expression(argument);
@@ -296,7 +297,7 @@ TypeId Checker::builtin_result(const Builtin& builtin, NodeId node, const CallIn
     case BuiltinId::clamp: {
         TypeId type = ordered(arguments[0]);
         for (std::size_t i = 1; i < arguments.size(); ++i) {
-            const TypeId other = require(arguments[i], type, what(i));
+            const TypeId other = require(arguments[i], type, place(i));
             if (type == Types::poison)
                 type = other;
         }
@@ -315,9 +316,9 @@ TypeId Checker::builtin_result(const Builtin& builtin, NodeId node, const CallIn
     case BuiltinId::round: {
         const TypeId type = ordered(arguments[0]);
         if (type == Types::temperature) {
-            require_difference(arguments[1], what(1));
+            require_difference(arguments[1], place(1));
         } else {
-            require(arguments[1], type, what(1));
+            require(arguments[1], type, place(1));
         }
         return type;
     }
@@ -343,21 +344,21 @@ TypeId Checker::builtin_result(const Builtin& builtin, NodeId node, const CallIn
         return element;
     }
     case BuiltinId::fastest_kiln_rate:
-        require(arguments[0], types_.profile(ProfileKind::kiln), what(0));
-        require(arguments[1], Types::temperature, what(1));
+        require(arguments[0], types_.profile(ProfileKind::kiln), place(0));
+        require(arguments[1], Types::temperature, place(1));
         report(DiagnosticKind::not_yet_supported, node,
                "`fastest_kiln_rate` is not yet supported: it needs the model of the kiln");
         return Types::poison;
     case BuiltinId::shelf_difference:
-        require(arguments[0], types_.profile(ProfileKind::kiln), what(0));
-        require(arguments[1], Types::text, what(1));
+        require(arguments[0], types_.profile(ProfileKind::kiln), place(0));
+        require(arguments[1], Types::text, place(1));
         return builtin.result;
     case BuiltinId::core_lag:
     case BuiltinId::wall_stress:
     case BuiltinId::inversion_strain:
-        require(arguments[0], Types::length, what(0));
-        require(arguments[1], Types::rate, what(1));
-        require(arguments[2], types_.profile(ProfileKind::body), what(2));
+        require(arguments[0], Types::length, place(0));
+        require(arguments[1], Types::rate, place(1));
+        require(arguments[2], types_.profile(ProfileKind::body), place(2));
         return builtin.result;
     case BuiltinId::given: expression(arguments[0]); return builtin.result;
     case BuiltinId::has: {
@@ -373,7 +374,7 @@ TypeId Checker::builtin_result(const Builtin& builtin, NodeId node, const CallIn
         if (types_.kind(element) == TypeKind::choice) {
             check_choice_slot(arguments[1], element);
         } else {
-            require(arguments[1], element, what(1));
+            require(arguments[1], element, place(1));
         }
         return builtin.result;
     }
@@ -386,7 +387,7 @@ TypeId Checker::builtin_result(const Builtin& builtin, NodeId node, const CallIn
         return builtin.result;
     default:
         for (std::size_t i = 0; i < arguments.size(); ++i) {
-            require(arguments[i], builtin.parameters[i].type, what(i));
+            require(arguments[i], builtin.parameters[i].type, place(i));
         }
         return builtin.id == BuiltinId::vent_between || builtin.id == BuiltinId::vent_on_the_way_up
                    ? vent_type(types_)

@@ -3,7 +3,9 @@
 #include "compiler/meaning/checker.h"
 
 #include <limits>
-#include <map>
+#include <string>
+#include <utility>
+#include <vector>
 
 namespace fettle {
 namespace {
@@ -48,15 +50,33 @@ void narrow(Bounds& bounds, BinaryOp op, double value) {
 
 // Words without the spaces between them, so that two ways of spacing are one; texts as they are.
 std::string without_spaces(std::string_view text) {
-    std::string out;
+    std::string out(text.size(), ' ');
+    std::size_t size = 0;
     bool quoted = false;
     for (const char c : text) {
         quoted = quoted != (c == '"');
-        if (quoted || (c != ' ' && c != '\t' && c != '\r' && c != '\n'))
-            out += c;
+        out[size] = c;
+        size += quoted || (c != ' ' && c != '\t' && c != '\r' && c != '\n');
     }
+    out.resize(size);
     return out;
 }
+
+// A map for the few conditions that one rule has.
+template <class Value> class ByWords {
+  public:
+    // What is kept for the words; made from `fresh` the first time.
+    Value& of(std::string words, Value fresh = {}) {
+        for (auto& [known, value] : all_) {
+            if (known == words)
+                return value;
+        }
+        return all_.emplace_back(std::move(words), fresh).second;
+    }
+
+  private:
+    std::vector<std::pair<std::string, Value>> all_;
+};
 
 // Conditions of one rule, read without knowing any firing.
 class Conditions {
@@ -90,7 +110,7 @@ class Conditions {
     }
     bool can_never_hold(const std::vector<NodeId>& conditions) const {
         Asked asked;
-        std::map<std::string, bool> said; // by the words of a condition
+        ByWords<char> said; // whether a condition is to hold
         for (NodeId node : conditions) {
             bool yes = true;
             while (kind(node) == NodeKind::not_) {
@@ -98,11 +118,11 @@ class Conditions {
                 node = unwrap(tree_.child(node, 0));
             }
             const bool denied = kind(node) == NodeKind::binary && op(node) == BinaryOp::is_not;
-            const std::string words =
+            std::string words =
                 denied ? words_of(tree_.child(node, 0)) + "is" + words_of(tree_.child(node, 1))
                        : words_of(node);
             const bool stated = yes != denied;
-            if (said.emplace(words, stated).first->second != stated)
+            if (said.of(std::move(words), stated) != stated)
                 return true;
             const Value* constant = literal(node);
             if (constant != nullptr && constant->is(ValueKind::yes_no) && constant->yes() != yes)
@@ -115,7 +135,7 @@ class Conditions {
 
   private:
     // What is left for each question, by its words and the kind of the answer.
-    using Asked = std::map<std::string, Bounds>;
+    using Asked = ByWords<Bounds>;
 
     NodeKind kind(NodeId node) const { return tree_[node].kind; }
     BinaryOp op(NodeId node) const { return static_cast<BinaryOp>(tree_[node].flag); }
@@ -147,7 +167,7 @@ class Conditions {
         if (value == nullptr || value->is(ValueKind::yes_no))
             return false;
         const char of_kind = value->is(ValueKind::cone) ? 'c' : 'q';
-        Bounds& bounds = asked[of_kind + words_of(question)];
+        Bounds& bounds = asked.of(of_kind + words_of(question));
         narrow(bounds, how, value->number);
         return bounds.empty();
     }

@@ -26,16 +26,23 @@ void Checker::condition(NodeId node) {
     require(node, Types::yes_no, "a condition");
 }
 
-TypeId Checker::require(NodeId node, TypeId expected, std::string_view what) {
+std::string Checker::Place::words() const {
+    std::string all;
+    for (std::string_view piece : pieces)
+        all += piece;
+    return all;
+}
+
+TypeId Checker::require(NodeId node, TypeId expected, const Place& place) {
     const TypeId actual = expression(node, expected);
     if (!types_.accepts(expected, actual)) {
-        mismatch(node, expected, actual, what);
+        mismatch(node, expected, actual, place.words());
         return Types::poison;
     }
     return actual;
 }
 
-TypeId Checker::require_difference(NodeId node, std::string_view what) {
+TypeId Checker::require_difference(NodeId node, const Place& place) {
     const NodeId inner = unwrap(node);
     if (kind(inner) == NodeKind::quantity) {
         const auto parsed = parse_quantity(as_difference(source(inner)));
@@ -47,7 +54,7 @@ TypeId Checker::require_difference(NodeId node, std::string_view what) {
             return Types::difference;
         }
     }
-    return require(node, Types::difference, what);
+    return require(node, Types::difference, place);
 }
 
 void Checker::mismatch(NodeId node, TypeId expected, TypeId actual, std::string_view what) {

@@ -5,6 +5,7 @@
 #include "compiler/meaning/builtins.h"
 #include "compiler/meaning/program.h"
 
+#include <array>
 #include <fmt/format.h>
 
 #include <optional>
@@ -119,11 +120,22 @@ class Checker {
 
     // --- expressions (check_expressions, check_values, check_calls, check_operators) ---
     TypeId expression(NodeId node, TypeId hint = Types::poison);
-    // As `expression`, and reports it when a value of another type stands there. `what` names the
-    // place: "the rate of a ramp".
-    TypeId require(NodeId node, TypeId expected, std::string_view what);
+    // The name of a place, for messages: "the rate of a ramp", "`top` of `bisque`". Nearly all
+    // values are right, so its pieces are put together only when one is not.
+    struct Place {
+        std::array<std::string_view, 5> pieces;
+
+        Place(std::string_view words) : pieces{words} {}
+        Place(const char* words) : pieces{words} {}
+        Place(const std::string& words) : pieces{words} {}
+        Place(std::string_view part, std::string_view whole)
+            : pieces{"`", part, "` of `", whole, "`"} {}
+        std::string words() const;
+    };
+    // As `expression`, and reports it when a value of another type stands there.
+    TypeId require(NodeId node, TypeId expected, const Place& place);
     // The same where only a difference can stand: a plain `5C` is five degrees of difference.
-    TypeId require_difference(NodeId node, std::string_view what);
+    TypeId require_difference(NodeId node, const Place& place);
     void mismatch(NodeId node, TypeId expected, TypeId actual, std::string_view what);
     void mend_minutes(Diagnostic& d, NodeId node, TypeId actual, TypeId wanted);
     void mend_difference(Diagnostic& d, NodeId product);

@@ -67,9 +67,14 @@ class Loader {
         module.file = file;
         module.name = std::move(name);
         module.standard = standard;
-        module.tree = parse(file, from_.sources[file], diagnostics_);
-        if (standard)
+        std::span<const Node> parsed_before;
+        if (standard) {
             module.library = "std";
+            if (from_.standard_nodes)
+                parsed_before = from_.standard_nodes(path);
+        }
+        module.tree = parsed_before.empty() ? parse(file, from_.sources[file], diagnostics_)
+                                            : Tree(file, from_.sources[file].text(), parsed_before);
         by_path_[path] = id;
         return id;
     }

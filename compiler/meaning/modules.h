@@ -29,6 +29,8 @@ struct ModuleSources {
     Sources& sources;         // everything that is read goes here
     std::vector<std::string> standard_names = {}; // of all its modules, to suggest one
     LibraryFinder* libraries = nullptr;           // nothing: no library that is needed can be had
+    // Tree::nodes of a standard module that was parsed before; empty: it was not.
+    std::function<std::span<const Node>(std::string_view path)> standard_nodes = {};
 };
 
 // Adds the modules of `paths` and all that they use. `paths` that cannot be read are reported.

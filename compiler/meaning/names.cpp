@@ -1,5 +1,7 @@
 #include "compiler/meaning/names.h"
 
+#include <algorithm>
+
 namespace fettle {
 namespace {
 
@@ -38,11 +40,12 @@ NameId Names::intern(std::string_view text) {
         grow();
         at = slot(text, hash);
     }
-    if (chunks_.empty() || used_in_chunk_ + text.size() > chunks_.back().size()) {
-        chunks_.emplace_back(text.size() > chunk_size ? text.size() : chunk_size);
+    if (used_in_chunk_ + text.size() > chunk_size_) {
+        chunk_size_ = std::max(text.size(), chunk_size);
+        chunks_.push_back(std::make_unique_for_overwrite<char[]>(chunk_size_));
         used_in_chunk_ = 0;
     }
-    char* copy = chunks_.back().data() + used_in_chunk_;
+    char* copy = chunks_.back().get() + used_in_chunk_;
     if (!text.empty())
         std::memcpy(copy, text.data(), text.size());
     used_in_chunk_ += text.size();

@@ -4,6 +4,7 @@
 #include <cstdint>
 #include <cstring>
 #include <deque>
+#include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -28,8 +29,9 @@ class Names {
     std::vector<std::string_view> texts_;
     std::vector<std::uint32_t> hashes_;
     std::vector<NameId> table_; // open addressing; 0: empty
-    std::vector<std::vector<char>> chunks_;
+    std::vector<std::unique_ptr<char[]>> chunks_;
     std::size_t used_in_chunk_ = 0;
+    std::size_t chunk_size_ = 0; // of the last one
 };
 
 // A map from a pair of 32-bit numbers to a third: open addressing, no removal.

@@ -10,6 +10,8 @@ bool is_blank(char c) {
 }
 
 std::string with_plain_line_ends(std::string_view raw) {
+    if (raw.find('\r') == std::string_view::npos)
+        return std::string(raw);
     std::string text;
     text.reserve(raw.size());
     for (std::size_t i = 0; i < raw.size(); ++i) {
@@ -39,10 +41,11 @@ std::size_t common_indent(const std::vector<std::string>& texts) {
 
 std::string without_indent(const std::string& text, std::size_t indent) {
     std::string plain;
+    plain.reserve(text.size());
     for (std::size_t at = 0; at < text.size();) {
-        plain += text[at];
-        if (text[at++] != '\n')
-            continue;
+        const std::size_t line_end = std::min(text.find('\n', at), text.size() - 1) + 1;
+        plain.append(text, at, line_end - at);
+        at = line_end;
         for (std::size_t taken = 0; taken < indent && at < text.size() && is_blank(text[at]);
              ++taken) {
             ++at;
@@ -54,6 +57,8 @@ std::string without_indent(const std::string& text, std::size_t indent) {
 } // namespace
 
 std::string without_escapes(std::string_view raw) {
+    if (raw.find('\\') == std::string_view::npos)
+        return std::string(raw);
     std::string plain;
     plain.reserve(raw.size());
     for (std::size_t i = 0; i < raw.size(); ++i) {

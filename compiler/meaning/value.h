@@ -75,9 +75,7 @@ struct Value {
     }
 
     bool is(ValueKind k) const { return kind == k; }
-    bool known() const {
-        return kind > ValueKind::put_off;
-    }
+    bool known() const { return kind > ValueKind::put_off; }
     bool yes() const { return kind == ValueKind::yes_no && number != 0; }
     std::string_view as_text() const { return {characters, index}; }
     std::span<const Value> as_list() const { return {elements, index}; }

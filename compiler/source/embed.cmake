@@ -39,13 +39,14 @@ set(index 0)
 foreach(path ${files})
   file(RELATIVE_PATH name ${FETTLE_EMBED_BASE} ${path})
   file(SIZE ${path} size)
+  file(SHA256 ${path} sha256)
   file(READ ${path} hex HEX)
   # Escaped byte by byte, in lines that compilers and readers get along with.
   string(REGEX REPLACE "(................................................................)"
                        "\\1\"\n    \"" hex "${hex}")
   string(REGEX REPLACE "([0-9a-f][0-9a-f])" "\\\\x\\1" hex "${hex}")
   string(APPEND texts "constexpr char text_${index}[] =\n    \"${hex}\";\n")
-  string(APPEND rows "    {\"${name}\", {text_${index}, ${size}}},\n")
+  string(APPEND rows "    {\"${name}\", {text_${index}, ${size}}, \"${sha256}\"},\n")
   math(EXPR index "${index} + 1")
 endforeach()
 

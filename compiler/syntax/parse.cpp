@@ -18,7 +18,8 @@ Tree empty_tree(TreeBuilder& b) {
     b.stack.clear();
     b.nodes.clear();
     b.push(NodeKind::file, b.begin, b.begin);
-    return {b.file, {b.begin, static_cast<std::size_t>(b.end - b.begin)}, {b.stack.front()}};
+    return {b.file, {b.begin, static_cast<std::size_t>(b.end - b.begin)},
+            std::vector<Node>{b.stack.front()}};
 }
 
 // Offset of the first byte that is not UTF-8, or the size.
@@ -78,9 +79,8 @@ Tree parse(FileId file, const SourceFile& source, Diagnostics& diagnostics) {
         b.token_end = in.current();
     }
     (void)pegtl::parse<grammar::file, grammar::action>(in, b);
-    Tree tree{file, text, std::move(b.nodes)};
-    tree.nodes.push_back(b.stack.back());
-    return tree;
+    b.nodes.push_back(b.stack.back());
+    return {file, text, std::move(b.nodes)};
 }
 
 std::size_t problems_of_grammar() {

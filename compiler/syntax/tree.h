@@ -182,10 +182,20 @@ struct Node {
 };
 static_assert(sizeof(Node) == 16);
 
-struct Tree {
+class Tree {
+  public:
+    Tree() = default;
+    Tree(FileId of_file, std::string_view source_text, std::vector<Node> made)
+        : file(of_file), text(source_text), nodes(made), own_(std::move(made)) {}
+    // Views nodes that were made before, of the same text.
+    Tree(FileId of_file, std::string_view source_text, std::span<const Node> before)
+        : file(of_file), text(source_text), nodes(before) {}
+    Tree(Tree&&) = default;
+    Tree& operator=(Tree&&) = default;
+
     FileId file = 0;
-    std::string_view text;   // the source; must outlive the tree
-    std::vector<Node> nodes; // children before parents; the root is last
+    std::string_view text;       // the source; must outlive the tree
+    std::span<const Node> nodes; // children before parents; the root is last
 
     NodeId root() const { return static_cast<NodeId>(nodes.size() - 1); }
     const Node& operator[](NodeId id) const { return nodes[id]; }
@@ -201,6 +211,9 @@ struct Tree {
     Span span(NodeId id) const {
         return {file, nodes[id].begin, nodes[id].begin + nodes[id].length};
     }
+
+  private:
+    std::vector<Node> own_;
 };
 
 } // namespace fettle

@@ -1,5 +1,6 @@
 // Profiles: their fields and the other lines that they may hold.
 #include "compiler/meaning/checker.h"
+#include "compiler/meaning/prices.h"
 #include "compiler/source/nearest.h"
 #include "compiler/units/version.h"
 
@@ -91,7 +92,8 @@ void Checker::check_field(Holder holder, NodeId node) {
         report(DiagnosticKind::missing_value, word, fmt::format("`{}` has no value", field.name));
         return;
     }
-    if (count(node) > 2 && field.shape != FieldShape::choices) {
+    if (count(node) > 2 && field.shape != FieldShape::choices &&
+        field.shape != FieldShape::profiles) {
         report(DiagnosticKind::one_value, child(node, 2),
                fmt::format("`{}` takes one value", field.name));
         return;
@@ -118,6 +120,7 @@ void Checker::check_field_value(const Field& field, NodeId word, NodeId value) {
         }
         break;
     case FieldShape::texts: require(value, Types::text, what); break;
+    case FieldShape::profiles: require(value, types_.profile(field.profile), what); break;
     case FieldShape::version:
         if (kind(value) != NodeKind::version || !parse_version(source(value)))
             report(DiagnosticKind::wrong_type, value, "a version is three numbers, such as 1.2.0");
@@ -233,6 +236,10 @@ void Checker::check_profile_statement(Holder holder, NodeId node) {
             if (present(child(node, i))) {
                 require(child(node, i), Types::clock, "the hours of a price");
             }
+        }
+        if (const NodeId days = child(node, 3); present(days)) {
+            for (std::uint32_t i = 0; i < count(days); ++i)
+                check_choice_slot(child(days, i), types_.choice_of(day_words()));
         }
         break;
     case NodeKind::start_delay:

@@ -1,6 +1,7 @@
 #include "compiler/meaning/dump.h"
 
 #include "compiler/meaning/evaluate.h"
+#include "compiler/meaning/prices.h"
 
 #include <fmt/format.h>
 
@@ -107,6 +108,8 @@ class Dumping {
                 out_ += fmt::format(" between {} and {}", value(price.from, Types::clock),
                                     value(price.to, Types::clock));
             }
+            if (price.days != every_day)
+                out_ += fmt::format(" on {}", print_days(price.days));
             out_ += '\n';
         }
         add_shares("analysis", profile.analysis);

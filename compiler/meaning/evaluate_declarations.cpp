@@ -1,6 +1,7 @@
 // Constants and profiles, once for the whole program, each after what it needs.
 #include "compiler/meaning/evaluate.h"
 #include "compiler/meaning/evaluate_chemistry.h"
+#include "compiler/meaning/prices.h"
 
 #include <fmt/format.h>
 
@@ -45,6 +46,8 @@ class ProfileMaker {
         }
         check_positive();
         chemistry(written);
+        if (profile_.kind == ProfileKind::tariff)
+            check_prices(program_, profile_, evaluator_.diagnostics());
     }
 
   private:
@@ -155,6 +158,9 @@ class ProfileMaker {
                 price.from = value(module_.child(node, 1));
                 price.to = value(module_.child(node, 2));
             }
+            if (const NodeId days = module_.child(node, 3); module_.tree.present(days))
+                price.days = days_of(days);
+            price.span = module_.span(node);
             profile_.prices.push_back(price);
             break;
         }
@@ -176,6 +182,13 @@ class ProfileMaker {
         case NodeKind::add: shares(module_.child(node, 0), profile_.additions); break;
         default: break;
         }
+    }
+
+    Days days_of(NodeId list) {
+        Days days = 0;
+        for (std::uint32_t i = 0; i < module_.tree.count(list); ++i)
+            days |= days_named(module_.tree.source(module_.child(list, i)));
+        return days;
     }
 
     void shares(NodeId list, std::vector<ProfileShare>& into) {
@@ -212,7 +225,8 @@ class ProfileMaker {
         const std::uint32_t index = module_.info[word].index;
         const Field& field = fields_of(holder_of(profile_.kind))[index];
         Value result;
-        if (field.shape == FieldShape::choices || field.shape == FieldShape::texts) {
+        if (field.shape == FieldShape::choices || field.shape == FieldShape::texts ||
+            field.shape == FieldShape::profiles) {
             std::vector<Value> values;
             if (field.shape == FieldShape::texts && profile_.fields[index].is(ValueKind::list)) {
                 const auto before = profile_.fields[index].as_list();

@@ -163,6 +163,14 @@ constexpr Field all_fields[] = {
      {},
      false,
      "how much hotter it reads than it is"},
+    {Holder::kiln,
+     "attended",
+     FieldShape::hours,
+     {},
+     {},
+     {},
+     false,
+     "when somebody is with it, where the studio's hours are not its own"},
     {Holder::kiln, "furniture", FieldShape::quantity, mass, {}, {}, false, "shelves and props"},
     {Holder::kiln,
      "heat_capacity",
@@ -486,6 +494,40 @@ constexpr Field all_fields[] = {
 
     {Holder::tariff, "currency", FieldShape::text, {}, {}, {}, false, "name of the money"},
 
+    {Holder::studio,
+     "kilns",
+     FieldShape::profiles,
+     {},
+     {},
+     ProfileKind::kiln,
+     false,
+     "the kilns on its supply"},
+    {Holder::studio,
+     "supply",
+     FieldShape::quantity,
+     power,
+     {},
+     {},
+     false,
+     "the most that all its kilns may draw at once: amperes times volts"},
+    {Holder::studio,
+     "tariff",
+     FieldShape::profile,
+     {},
+     {},
+     ProfileKind::tariff,
+     false,
+     "what its electricity costs"},
+    {Holder::studio, "attended", FieldShape::hours, {}, {}, {}, false, "when somebody is there"},
+    {Holder::studio,
+     "zone",
+     FieldShape::text,
+     {},
+     {},
+     {},
+     false,
+     "its time zone, as `\"Europe/London\"`"},
+
     {Holder::ware, "body", FieldShape::profile, {}, {}, ProfileKind::body, false, "its clay"},
     {Holder::ware, "glaze", FieldShape::profile, {}, {}, ProfileKind::glaze, false, "its glaze"},
     {Holder::ware, "thickness", FieldShape::quantity, length, {}, {}, false, "thickest wall"},
@@ -576,8 +618,9 @@ constexpr auto extents = [] {
 } // namespace
 
 std::string_view to_string(Holder holder) {
-    constexpr std::string_view names[] = {"body",  "kiln",   "insulation", "controller", "material",
-                                          "glaze", "tariff", "ware",       "firing",     "library"};
+    constexpr std::string_view names[] = {"body",     "kiln",   "insulation", "controller",
+                                          "material", "glaze",  "tariff",     "studio",
+                                          "ware",     "firing", "library"};
     return names[static_cast<std::size_t>(holder)];
 }
 
@@ -623,7 +666,9 @@ TypeId field_type(const Field& field, Types& types) {
                    : types.range_of(Types::cone);
     case FieldShape::choice: return words();
     case FieldShape::choices: return types.list_of(words());
+    case FieldShape::hours: return types.range_of(Types::clock);
     case FieldShape::profile: return types.profile(field.profile);
+    case FieldShape::profiles: return types.list_of(types.profile(field.profile));
     case FieldShape::yes_no: return Types::yes_no;
     case FieldShape::text:
     case FieldShape::word:

@@ -12,7 +12,7 @@ namespace fettle {
 // Potash and soda as one, in a unity formula: `unity.KNaO`.
 inline constexpr std::string_view alkalis_together = "KNaO";
 
-// What holds fields: the seven kinds of profile, then the ware at hand and a compiled firing.
+// What holds fields: the eight kinds of profile, then the ware at hand and a compiled firing.
 enum class Holder : std::uint8_t {
     body,
     kiln,
@@ -21,6 +21,7 @@ enum class Holder : std::uint8_t {
     material,
     glaze,
     tariff,
+    studio,
     ware,
     firing,
     library
@@ -36,7 +37,9 @@ enum class FieldShape : std::uint8_t {
     cones,    // a cone or a range of cones; of ware and firings one cone
     choice,   // one of `words`
     choices,  // several of `words`, with commas
+    hours,    // a range of times of day
     profile,  // the name of a profile of kind `profile`
+    profiles, // several of them, with commas
     yes_no,
     text,
     texts, // may be written several times

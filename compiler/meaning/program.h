@@ -9,6 +9,7 @@
 #include "compiler/meaning/value.h"
 #include "compiler/source/diagnostic.h"
 #include "compiler/syntax/tree.h"
+#include "runtime/plan/tariff.h"
 
 #include <cstdint>
 #include <memory>
@@ -172,7 +173,9 @@ struct ProfileControl {
 };
 struct ProfilePrice {
     Value price;
-    Value from, to; // clock; nothing: all day
+    Value from, to;        // clock; nothing: all day
+    Days days = every_day; // on which it begins
+    Span span;
 };
 // An oxide of an analysis (by mass), or a material of a recipe (by parts).
 struct ProfileShare {

@@ -31,7 +31,7 @@ constexpr std::array<std::pair<std::string_view, TypeId>, 20> simple_names{{
     {"Ware", Types::ware},
 }};
 
-constexpr std::array<std::pair<std::string_view, ProfileKind>, 7> profile_names{{
+constexpr std::array<std::pair<std::string_view, ProfileKind>, 8> profile_names{{
     {"Body", ProfileKind::body},
     {"Kiln", ProfileKind::kiln},
     {"Insulation", ProfileKind::insulation},
@@ -39,6 +39,7 @@ constexpr std::array<std::pair<std::string_view, ProfileKind>, 7> profile_names{
     {"Material", ProfileKind::material},
     {"Glaze", ProfileKind::glaze},
     {"Tariff", ProfileKind::tariff},
+    {"Studio", ProfileKind::studio},
 }};
 
 constexpr std::array<std::pair<TypeId, std::string_view>, 13> quantity_examples{{

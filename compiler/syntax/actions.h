@@ -154,6 +154,7 @@ FETTLE_NODE(limit_of_nothing, node<NodeKind::limit>);
 FETTLE_NODE(lining, node<NodeKind::lining>);
 FETTLE_NODE(shelf, node<NodeKind::shelf>);
 FETTLE_NODE(control, node<NodeKind::control>);
+FETTLE_NODE(days, node<NodeKind::list>);
 FETTLE_NODE(price, node<NodeKind::price>);
 FETTLE_NODE(start_delay, node<NodeKind::start_delay>);
 FETTLE_NODE(ingredient, node<NodeKind::ingredient>);

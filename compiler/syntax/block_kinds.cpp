@@ -9,7 +9,7 @@ namespace {
 constexpr std::string_view file_words[] = {
     "body",    "controller", "firing",  "function", "glaze",  "insulation",
     "kiln",    "let",        "library", "material", "memory", "phase",
-    "private", "rule",       "tariff",  "template", "test",   "use"};
+    "private", "rule",       "studio",  "tariff",   "template", "test",   "use"};
 constexpr std::string_view profile_words[] = {"about",  "add",   "analysis",   "control",
                                               "fires",  "limit", "lining",     "price",
                                               "recipe", "shelf", "start_delay"};

@@ -57,7 +57,7 @@ struct any_profile
           profile<ProfileKind::insulation, "insulation">,
           profile<ProfileKind::controller, "controller">,
           profile<ProfileKind::material, "material">, profile<ProfileKind::glaze, "glaze">,
-          profile<ProfileKind::tariff, "tariff">> {};
+          profile<ProfileKind::tariff, "tariff">, profile<ProfileKind::studio, "studio">> {};
 
 struct reusable_phase
     : seq<lead<"phase", Behind::blanks>, header<declared_name, optional<parameters>, absent, title>,

@@ -78,7 +78,22 @@ struct lining
 struct shelf : seq<lead<"shelf">, expect<any_word, Missing::shelf_name>, optional<operand>> {};
 struct control
     : seq<lead<"control">, expect<any_word, Missing::control_name>, expect<type, Missing::type>> {};
-struct price : seq<lead<"price">, expect<operand, Missing::price>, between> {};
+// Not the comma that was meant to end the line: "thickness 6mm, mass 12kg".
+struct value_comma {
+    using rule_t = value_comma;
+    using subs_t = pegtl::type_list<>;
+    FETTLE_MATCH {
+        const char* const p = in.current();
+        if (*p != ',' || starts_statement(lexical::skip_gap(p + 1)))
+            return false;
+        b.token_end = p + 1;
+        in.iterator() = lexical::skip_gap(p + 1);
+        return true;
+    }
+};
+struct days : seq<key_operand<"on">, expect<any_word, Missing::day>,
+                  star<value_comma, expect<any_word, Missing::day>>> {};
+struct price : seq<lead<"price">, expect<operand, Missing::price>, between, optional<days>> {};
 struct start_delay
     : seq<lead<"start_delay">, expect_sign<key<"up">, Missing::up_to>,
           expect_sign<key_operand<"to">, Missing::up_to>, expect<operand, Missing::duration>> {};
@@ -122,19 +137,6 @@ struct operand_blank {
     }
 };
 struct field_word : seq<free_word_leaf, operand_blank, no_sign> {};
-// Not the comma that was meant to end the line: "thickness 6mm, mass 12kg".
-struct value_comma {
-    using rule_t = value_comma;
-    using subs_t = pegtl::type_list<>;
-    FETTLE_MATCH {
-        const char* const p = in.current();
-        if (*p != ',' || starts_statement(lexical::skip_gap(p + 1)))
-            return false;
-        b.token_end = p + 1;
-        in.iterator() = lexical::skip_gap(p + 1);
-        return true;
-    }
-};
 struct field_values
     : seq<expect<value, Missing::value>, star<value_comma, expect<value, Missing::value>>> {};
 struct field : seq<field_word, field_values> {};

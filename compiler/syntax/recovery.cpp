@@ -276,7 +276,7 @@ bool belongs_outside(const TreeBuilder& b, BlockKind place, std::string_view wor
 
 bool is_profile_word(std::string_view word) {
     return word == "body" || word == "kiln" || word == "glaze" || word == "controller" ||
-           word == "tariff" || word == "material" || word == "insulation";
+           word == "tariff" || word == "studio" || word == "material" || word == "insulation";
 }
 
 // ")" alone on a line, where "}" should close the block.

@@ -69,7 +69,7 @@ std::string_view to_string(BinaryOp op) {
 
 std::string_view to_string(ProfileKind kind) {
     static constexpr std::string_view names[] = {"body",     "kiln",  "insulation", "controller",
-                                                 "material", "glaze", "tariff"};
+                                                 "material", "glaze", "tariff",     "studio"};
     return names[static_cast<std::size_t>(kind)];
 }
 

@@ -84,7 +84,7 @@ enum class NodeKind : std::uint32_t {
     lining,      // [thickness, path]
     shelf,       // [word, difference|absent]
     control,     // [word, type]
-    price,       // [expression, clock from|absent, clock to|absent]
+    price,       // [expression, clock from|absent, clock to|absent, list of word days|absent]
     start_delay, // [expression]: start_delay up to D
     analysis,    // [ingredient...]
     fires,       // [cone or range, word atmosphere|absent]
@@ -160,7 +160,8 @@ enum class ProfileKind : std::uint8_t {
     controller,
     material,
     glaze,
-    tariff
+    tariff,
+    studio
 };
 enum class LimitKind : std::uint8_t { rise, fall, peak };
 

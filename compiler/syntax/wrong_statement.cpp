@@ -269,7 +269,7 @@ const char* per_unit(TreeBuilder& b, const char* p, std::string_view word) {
 
 // A misspelt word that would go on the statement: "beteen", "wth".
 bool told_misspelt(TreeBuilder& b, BlockKind place, const char* p, std::string_view word) {
-    static constexpr std::string_view of_fields[] = {"between"};
+    static constexpr std::string_view of_fields[] = {"between", "on"};
     static constexpr std::string_view of_others[] = {
         "because", "by", "else", "in", "on", "otherwise", "over", "waiting", "when", "with"};
     if (word.empty() || word.size() > 40)

@@ -68,6 +68,9 @@ class Meanings : public testing::Test {
         switch (field.shape) {
         case FieldShape::choice: return "one of " + words_of(field.words);
         case FieldShape::choices: return "any of " + words_of(field.words) + ", with commas";
+        case FieldShape::hours: return "a range of times of day, as `08:00 to 22:00`";
+        case FieldShape::profiles:
+            return fmt::format("the names of {}s, with commas", to_string(field.profile));
         case FieldShape::profile:
             return fmt::format("the name of {}", types_.describe(types_.profile(field.profile)));
         case FieldShape::yes_no: return "`yes` or `no`";

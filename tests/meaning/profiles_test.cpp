@@ -136,6 +136,35 @@ tariff flat from day_and_night {
                     .known());
 }
 
+TEST(Profiles, prices_have_days_and_studios_kilns) {
+    const Checked checked = check_text(R"(
+kiln loft {}
+kiln annex {}
+tariff nights {
+    price 0.31/kWh
+    price 0.18/kWh between 22:30 and 6:00 on weekdays, sunday
+}
+studio row {
+    kilns loft, annex
+    attended 18:00 to 02:00
+}
+)");
+    EXPECT_EQ(said(checked), "");
+    const Profile& nights = profile_named(checked, "nights");
+    ASSERT_EQ(nights.prices.size(), 2u);
+    EXPECT_EQ(nights.prices[0].days, every_day);
+    EXPECT_EQ(nights.prices[1].days, 0x5f);
+    const Profile& row = profile_named(checked, "row");
+    const Value kilns = row.fields[static_cast<std::size_t>(field::at(Holder::studio, "kilns"))];
+    ASSERT_TRUE(kilns.is(ValueKind::list));
+    ASSERT_EQ(kilns.as_list().size(), 2u);
+    EXPECT_TRUE(kilns.as_list()[0].is(ValueKind::profile));
+    const Value hours = row.fields[static_cast<std::size_t>(field::at(Holder::studio, "attended"))];
+    ASSERT_TRUE(hours.is(ValueKind::range));
+    EXPECT_EQ(hours.low().number, 18 * 3600);
+    EXPECT_EQ(hours.high().number, 2 * 3600);
+}
+
 TEST(Profiles, a_parent_may_come_later_and_from_another_parent) {
     constexpr std::string_view bodies = R"(
 body pale from heron_grey {

@@ -5,9 +5,32 @@
 namespace fettle {
 namespace {
 
-PreparedRule prepare(const Program& program, DeclarationId id) {
-    const Declaration& rule = program.declarations[id];
-    const Module& module = program.modules[rule.module];
+bool needs_a_local(const Module& module, NodeId node) {
+    if (module.info[node].kind == RefKind::local)
+        return true;
+    for (std::uint32_t i = 0; i < module.tree.count(node); ++i) {
+        if (needs_a_local(module, module.child(node, i)))
+            return true;
+    }
+    return false;
+}
+
+} // namespace
+
+PreparedLet RuleBook::prepare_let(ModuleId id, NodeId let) {
+    const Module& module = program_.modules[id];
+    PreparedLet prepared{module.info[let].index, module.child(let, 1), none};
+    if (!needs_a_local(module, prepared.value)) {
+        const auto next = static_cast<std::uint32_t>(shared_lets_.size());
+        const auto words = std::pair(id, module.tree.source(prepared.value));
+        prepared.shared = shared_lets_.try_emplace(words, next).first->second;
+    }
+    return prepared;
+}
+
+PreparedRule RuleBook::prepare(DeclarationId id) {
+    const Declaration& rule = program_.declarations[id];
+    const Module& module = program_.modules[rule.module];
     const NodeId block = module.child(rule.node, 4);
     PreparedRule prepared;
     prepared.declaration = id;
@@ -31,14 +54,12 @@ PreparedRule prepare(const Program& program, DeclarationId id) {
         case NodeKind::remedy: prepared.remedy = part; break;
         case NodeKind::source: prepared.source = part; break;
         case NodeKind::waivable: prepared.waivable = part; break;
-        case NodeKind::let: prepared.lets.push_back(item); break;
+        case NodeKind::let: prepared.lets.push_back(prepare_let(rule.module, item)); break;
         default: break;
         }
     }
     return prepared;
 }
-
-} // namespace
 
 RuleBook::RuleBook(const Program& program) : program_(program), by_module_(program.modules.size()) {
     std::vector<std::vector<DeclarationId>> own(program.modules.size());
@@ -47,7 +68,7 @@ RuleBook::RuleBook(const Program& program) : program_(program), by_module_(progr
         const Declaration& declaration = program.declarations[id];
         if (declaration.kind != DeclarationKind::rule || !declaration.usable)
             continue;
-        PreparedRule prepared = prepare(program, id);
+        PreparedRule prepared = prepare(id);
         if (prepared.check == none)
             continue; // it did not parse, which was said
         index_[id] = prepared_.size();

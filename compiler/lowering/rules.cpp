@@ -43,10 +43,11 @@ class RuleRun {
           evaluator_(program, ceramics, diagnostics, arena_), curve_(schedule, Estimates::use),
           ceramics_(ceramics), reading_(reading) {}
 
-    std::vector<Check> run(const std::vector<PreparedRule>& rules) {
+    std::vector<Check> run(const std::vector<PreparedRule>& rules, std::size_t shared_lets) {
         checks_.reserve(rules.size() * firing_.ware.size());
         for (const FiringWare& group : firing_.ware) {
             set_environment(group);
+            shared_.assign(shared_lets, Value{});
             limits(group);
             for (const PreparedRule& each : rules)
                 rule(each);
@@ -88,22 +89,30 @@ class RuleRun {
         Check check;
         check.rule = program_.name(declaration.name);
         check.level = parts.level;
-        put_off_lets(declaration, parts, frame);
+        put_off_lets(parts, frame);
         if (decide(declaration, parts, frame, check)) {
             // What holds needs no words, and most does.
             if (check.result == CheckResult::broken || check.result == CheckResult::unknown)
                 words(declaration, parts, frame, check);
             finish(check, waivable(declaration, parts, frame));
         }
+        keep_lets(parts, frame);
         evaluator_.leave(frame);
     }
 
     // Most rules do not apply, and most of their `let`s are never asked for.
-    void put_off_lets(const Declaration& rule, const PreparedRule& parts, Value* frame) {
-        const Module& module = program_.modules[rule.module];
-        for (NodeId let : parts.lets) {
-            frame[module.info[let].index] =
-                Value::indexed(ValueKind::put_off, module.child(let, 1));
+    void put_off_lets(const PreparedRule& parts, Value* frame) {
+        for (const PreparedLet& let : parts.lets) {
+            const bool known = let.shared != none && shared_[let.shared].kind != ValueKind::nothing;
+            frame[let.slot] =
+                known ? shared_[let.shared] : Value::indexed(ValueKind::put_off, let.value);
+        }
+    }
+
+    void keep_lets(const PreparedRule& parts, const Value* frame) {
+        for (const PreparedLet& let : parts.lets) {
+            if (let.shared != none && !frame[let.slot].is(ValueKind::put_off))
+                shared_[let.shared] = frame[let.slot];
         }
     }
 
@@ -490,6 +499,7 @@ class RuleRun {
     const std::size_t kiln_controller_ =
         static_cast<std::size_t>(field::at(Holder::kiln, "controller"));
     const FiringWare* group_ = nullptr;
+    std::vector<Value> shared_; // by PreparedLet::shared; nothing: nobody has asked yet
     std::vector<Check> checks_;
     std::vector<Missing> missing_;
     Value missing_value_;
@@ -505,7 +515,7 @@ std::vector<Check> check_rules(const Program& program, const Ceramics& ceramics,
                                std::span<const std::uint32_t> made_by, const ConeReading& reading,
                                KeptTexts& kept, Diagnostics& diagnostics) {
     return RuleRun(program, ceramics, firing, schedule, made_by, reading, kept, diagnostics)
-        .run(book.rules_for(firing));
+        .run(book.rules_for(firing), book.shared_lets());
 }
 
 } // namespace fettle

@@ -94,6 +94,9 @@ struct Firing {
     Arena arena;
     Span span;       // of its name
     bool ok = false; // false: a diagnostic says why
+
+    // As new, but with the memory of its lists.
+    void clear();
 };
 
 // Adds to a message the lines that led to a step: "followed from here".

@@ -846,6 +846,24 @@ class Instantiator {
 
 } // namespace
 
+void Firing::clear() {
+    Firing fresh;
+    const auto keep = [](auto& list, auto& into) {
+        list.clear();
+        into = std::move(list);
+    };
+    keep(arguments, fresh.arguments);
+    keep(ware, fresh.ware);
+    keep(confirmations, fresh.confirmations);
+    keep(waivers, fresh.waivers);
+    keep(accept, fresh.accept);
+    keep(phases, fresh.phases);
+    keep(steps, fresh.steps);
+    keep(trail, fresh.trail);
+    keep(arena, fresh.arena);
+    *this = std::move(fresh);
+}
+
 void explain_trail(Diagnostic& diagnostic, const Program& program, const Firing& firing,
                    std::uint32_t trail) {
     for (std::uint32_t at = trail; at != none; at = firing.trail[at].outer) {
@@ -864,7 +882,7 @@ void explain_trail(Diagnostic& diagnostic, const Program& program, const Firing&
 
 void instantiate(const Program& program, const Ceramics& ceramics, DeclarationId declaration,
                  Firing& firing, Diagnostics& diagnostics) {
-    firing = Firing{};
+    firing.clear();
     const std::size_t before = diagnostics.count(Level::error);
     const bool done =
         Instantiator(program, ceramics, firing, diagnostics).run_declaration(declaration);
@@ -874,7 +892,7 @@ void instantiate(const Program& program, const Ceramics& ceramics, DeclarationId
 void instantiate_template(const Program& program, const Ceramics& ceramics, DeclarationId template_,
                           std::span<const Value> arguments, std::string_view name, Firing& firing,
                           Diagnostics& diagnostics) {
-    firing = Firing{};
+    firing.clear();
     const std::size_t before = diagnostics.count(Level::error);
     const bool done = Instantiator(program, ceramics, firing, diagnostics)
                           .run_template(template_, arguments, name);

@@ -115,8 +115,8 @@ class Arena {
         if (chunks_.empty() || used_ + size > chunks_.back().size) {
             const std::size_t room = size > chunk_size ? size : chunk_size;
             chunks_.push_back(
-                {std::make_unique<std::max_align_t[]>((room + sizeof(std::max_align_t) - 1) /
-                                                      sizeof(std::max_align_t)),
+                {std::make_unique_for_overwrite<std::max_align_t[]>(
+                     (room + sizeof(std::max_align_t) - 1) / sizeof(std::max_align_t)),
                  room});
             used_ = 0;
         }

@@ -4,6 +4,8 @@
 // data/minerals.csv and data/unity_examples.csv: exact arithmetic on ideal formulas with the same
 // weights; the Seger cone series is published. data/unity_published.csv: from print, with the
 // source's rounding. data/expansion_examples.csv: the sums that the published factors give.
+#include "compiler/chemistry/least_squares.h"
+#include "compiler/chemistry/remake.h"
 #include "tests/chemistry/standard_tables.h"
 #include "tests/published/figures.h"
 
@@ -238,6 +240,64 @@ TEST(PublishedChemistry, SegerConesAreExact) {
         ++checked;
     }
     EXPECT_GE(checked, 17);
+}
+
+// The formula of each example, made from the materials of its batch, is that batch.
+TEST(PublishedChemistry, UnityExamplesBackward) {
+    const Figures figures("unity_examples.csv");
+    int checked = 0;
+    for (const auto& row : figures.rows()) {
+        const auto batch = assignments(row.at("batch_percent"));
+        const auto wanted = read_unity(standard_tables(), row.at("unity_computed"));
+        ASSERT_TRUE(std::holds_alternative<UnityText>(wanted)) << row.at("id");
+        std::vector<MaterialChemistry> materials;
+        for (const auto& [name, percent] : batch)
+            materials.push_back(
+                material_of_formula(standard_tables(), atoms_of(formulas.at(name))));
+        std::vector<const MaterialChemistry*> pointers;
+        for (const MaterialChemistry& material : materials)
+            pointers.push_back(&material);
+        const Remade made = remake(standard_tables(), std::get<UnityText>(wanted).moles, pointers);
+        EXPECT_TRUE(made.exact) << row.at("id");
+        if (row.at("id") == "binns_lead_matt")
+            continue; // kaolin and calcined kaolin bring the same oxides: many batches are right
+        for (std::size_t i = 0; i < batch.size(); ++i)
+            EXPECT_NEAR(made.parts[i], batch[i].second, 0.021) << row.at("id") << batch[i].first;
+        ++checked;
+    }
+    EXPECT_EQ(checked, 31);
+}
+
+std::vector<double> numbers(const std::string& text) {
+    std::vector<double> all;
+    std::istringstream words(text);
+    for (double number = 0; words >> number;)
+        all.push_back(number);
+    return all;
+}
+
+// data/nnls.csv: scipy.optimize.nnls of SciPy 1.10.1, on matrices drawn at random; `amounts` where
+// there is but one solution.
+TEST(PublishedChemistry, LeastSquaresAgreeWithScipy) {
+    const Figures figures("nnls.csv");
+    ASSERT_EQ(figures.rows().size(), 40u);
+    int unique = 0;
+    for (const auto& row : figures.rows()) {
+        Matrix a(static_cast<std::size_t>(Figures::number(row, "rows")),
+                 static_cast<std::size_t>(Figures::number(row, "columns")));
+        a.values = numbers(row.at("matrix_by_columns"));
+        ASSERT_EQ(a.values.size(), a.rows * a.columns);
+        const NonNegativeSolution solution = solve_non_negative(a, numbers(row.at("wanted")));
+        EXPECT_TRUE(solution.finished);
+        EXPECT_NEAR(solution.rest, Figures::number(row, "rest"), 1e-9) << row.at("case");
+        const auto amounts = numbers(row.at("amounts"));
+        if (amounts.empty())
+            continue;
+        ++unique;
+        for (std::size_t i = 0; i < amounts.size(); ++i)
+            EXPECT_NEAR(solution.amounts[i], amounts[i], 1e-9) << row.at("case");
+    }
+    EXPECT_GE(unique, 20);
 }
 
 // A glass of so many per cent by mass.

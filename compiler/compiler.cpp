@@ -175,6 +175,15 @@ std::vector<DeclarationId> Compilation::firings() const {
     return asked_for(DeclarationKind::firing);
 }
 
+std::vector<DeclarationId> Compilation::glazes() const {
+    std::vector<DeclarationId> found = asked_for(DeclarationKind::profile);
+    std::erase_if(found, [this](DeclarationId id) {
+        const Profile& profile = program_->profiles[program_->declarations[id].profile];
+        return profile.kind != ProfileKind::glaze || profile.chemistry == none;
+    });
+    return found;
+}
+
 std::vector<DeclarationId> Compilation::tests() const {
     return asked_for(DeclarationKind::test);
 }

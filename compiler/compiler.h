@@ -56,6 +56,8 @@ class Compilation {
     // The firings declared in the files that were asked for, in the order of the files; those with
     // errors in them are left out.
     std::vector<DeclarationId> firings() const;
+    // Their glazes that have a recipe.
+    std::vector<DeclarationId> glazes() const;
     // The usable tests of those files.
     std::vector<DeclarationId> tests() const;
     // By name; `none`: there is none that is usable.

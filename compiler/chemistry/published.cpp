@@ -20,9 +20,10 @@ double of_unity(const ChemistryTables& tables, const GlazeChemistry& glaze, std:
     return oxide == no_oxide ? 0 : glaze.unity[oxide];
 }
 
-bool lacks_what_it_needs(const LimitFormula& formula) {
-    return std::any_of(formula.oxides.begin(), formula.oxides.end(),
-                       [](const OxideLimit& limit) { return limit.least > 0 && limit.found <= 0; });
+bool is_of_lead(const LimitFormula& formula) {
+    return std::any_of(formula.oxides.begin(), formula.oxides.end(), [](const OxideLimit& limit) {
+        return limit.oxide == "PbO" && limit.least > 0;
+    });
 }
 
 } // namespace
@@ -62,11 +63,8 @@ std::vector<LimitFormula> compare_with_limits(const Chemistry& chemistry,
         // To the digits in which limits are given.
         place->oxides.push_back({oxide, *least, *most, std::round(found * 1000) / 1000});
     }
-    const auto lacking =
-        std::stable_partition(formulas.begin(), formulas.end(),
-                              [](const auto& formula) { return !lacks_what_it_needs(formula); });
-    if (lacking != formulas.begin())
-        formulas.erase(lacking, formulas.end());
+    if (of_unity(chemistry.tables(), glaze, "PbO") <= 0)
+        std::erase_if(formulas, is_of_lead);
     std::stable_sort(formulas.begin(), formulas.end(), [](const auto& a, const auto& b) {
         return a.held() * b.oxides.size() > b.held() * a.oxides.size();
     });

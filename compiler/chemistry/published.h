@@ -27,8 +27,7 @@ struct LimitFormula {
     bool all_held() const { return held() == oxides.size(); }
 };
 // The limit formulas whose cones meet those of the glaze, with what is found in it; those first
-// that are held best. Formulas that need an oxide which the glaze has none of are left out, unless
-// all do.
+// that are held best. Formulas of lead glazes are left out for a glaze without any.
 std::vector<LimitFormula> compare_with_limits(const Chemistry& chemistry,
                                               const GlazeChemistry& glaze, double cone_from,
                                               double cone_to);

@@ -22,6 +22,8 @@ constexpr Command commands[] = {
     {"show", "Shows the table and the curve of a firing here", prepare_show},
     {"simulate", "Tells what the kiln will really do", prepare_simulate},
     {"build", "Writes the files for the kiln and the records", prepare_build},
+    {"glaze", "Shows the chemistry of glazes, sheets to weigh by, recipes for a formula",
+     prepare_glaze},
     {"test", "Proves what the tests in the files expect", prepare_test},
     {"format", "Brings files into the one layout", prepare_format},
     {"explain", "Explains a message, with a wrong and a right example", prepare_explain},

@@ -20,14 +20,22 @@ bool is_in(std::string_view path, std::string_view asked) {
            (path.size() > asked.size() && path.starts_with(asked) && path[asked.size()] == '/');
 }
 
-// The firings of one file or folder, usable or not.
-std::vector<DeclarationId> firings_in(const Compilation& compilation, std::string_view asked) {
+bool is_of(const Program& program, const Declaration& declaration, Picked picked) {
+    if (picked == Picked::firings)
+        return declaration.kind == DeclarationKind::firing;
+    return declaration.kind == DeclarationKind::profile && declaration.profile != none &&
+           program.profiles[declaration.profile].kind == ProfileKind::glaze;
+}
+
+// The firings or glazes of one file or folder, usable or not.
+std::vector<DeclarationId> those_in(const Compilation& compilation, std::string_view asked,
+                                    Picked picked) {
     const Program& program = compilation.program();
     std::vector<DeclarationId> found;
     for (DeclarationId id = 0; id < program.declarations.size(); ++id) {
         const Declaration& declaration = program.declarations[id];
         const FileId file = program.modules[declaration.module].file;
-        if (declaration.kind == DeclarationKind::firing &&
+        if (is_of(program, declaration, picked) &&
             is_in(compilation.sources()[file].path(), asked)) {
             found.push_back(id);
         }
@@ -35,32 +43,36 @@ std::vector<DeclarationId> firings_in(const Compilation& compilation, std::strin
     return found;
 }
 
-void say_unknown_firing(const Compilation& compilation, const Inputs::Named& named) {
+void say_unknown(const Compilation& compilation, const Inputs::Named& named, Picked picked) {
+    const std::string_view what = picked == Picked::firings ? "firing" : "glaze";
     std::vector<std::string_view> names;
-    for (DeclarationId id : firings_in(compilation, named.path))
+    for (DeclarationId id : those_in(compilation, named.path, picked))
         names.push_back(compilation.program().name(compilation.program().declarations[id].name));
-    std::string text = fmt::format("error: there is no firing `{}` in {}", visible(named.name),
+    std::string text = fmt::format("error: there is no {} `{}` in {}", what, visible(named.name),
                                    visible(named.path));
     if (const auto near = nearest(named.name, names)) {
         text += fmt::format("\n  did you mean `{}:{}`?", visible(named.path), *near);
     } else if (!names.empty() && names.size() <= 20) {
-        text += fmt::format("\n  its firings are: {}", fmt::join(names, ", "));
+        text += fmt::format("\n  its {}s are: {}", what, fmt::join(names, ", "));
     } else if (names.empty()) {
-        text += "\n  no firing is declared there";
+        text += fmt::format("\n  no {} is declared there", what);
     }
     say(text);
 }
 
-void pick_firings(Reading& reading) {
+void pick(Reading& reading, Picked picked) {
     const Compilation& compilation = *reading.compilation;
+    const std::vector<DeclarationId> all =
+        picked == Picked::firings ? compilation.firings() : compilation.glazes();
+    std::vector<DeclarationId>& into = picked == Picked::firings ? reading.firings : reading.glazes;
     if (reading.inputs.named.empty()) {
-        reading.firings = compilation.firings();
+        into = all;
         return;
     }
     const Program& program = compilation.program();
     std::vector<bool> wanted(program.declarations.size());
     for (const Inputs::Named& named : reading.inputs.named) {
-        const std::vector<DeclarationId> there = firings_in(compilation, named.path);
+        const std::vector<DeclarationId> there = those_in(compilation, named.path, picked);
         bool found = false;
         for (DeclarationId id : there) {
             if (program.name(program.declarations[id].name) == named.name)
@@ -68,13 +80,13 @@ void pick_firings(Reading& reading) {
         }
         // Where there are errors, it may be hidden by one of them.
         if (!found && !reading.diagnostics.has_errors()) {
-            say_unknown_firing(compilation, named);
+            say_unknown(compilation, named, picked);
             reading.understood = false;
         }
     }
-    for (DeclarationId id : compilation.firings()) {
+    for (DeclarationId id : all) {
         if (wanted[id])
-            reading.firings.push_back(id);
+            into.push_back(id);
     }
 }
 
@@ -99,7 +111,7 @@ void declare(Arguments& arguments, ReadingOptions& options, std::string_view inp
                      "How many cores to use (all of them); the result is the same");
 }
 
-Reading read_program(const ReadingOptions& options) {
+Reading read_program(const ReadingOptions& options, Picked picked) {
     log_to_stderr(options.verbose);
     Reading reading;
     reading.inputs = find_inputs(options.inputs, reading.files, reading.diagnostics);
@@ -111,7 +123,7 @@ Reading read_program(const ReadingOptions& options) {
     const Program& program = reading.compilation->program();
     log_line("checked {} module(s), {} declaration(s)", program.modules.size(),
              program.declarations.size());
-    pick_firings(reading);
+    pick(reading, picked);
     return reading;
 }
 

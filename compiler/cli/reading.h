@@ -32,10 +32,13 @@ struct Reading {
     Diagnostics diagnostics;
     std::unique_ptr<Compilation> compilation;
     std::vector<DeclarationId> firings; // asked for and usable
-    bool understood = true;             // false: a firing was named that is not there; it was said
+    std::vector<DeclarationId> glazes;  // the same, where glazes are picked; with a recipe
+    bool understood = true;             // false: something was named that is not there; it was said
 };
 
-Reading read_program(const ReadingOptions& options);
+// What FILE:NAME names.
+enum class Picked : std::uint8_t { firings, glazes };
+Reading read_program(const ReadingOptions& options, Picked picked = Picked::firings);
 
 // Compiles `reading.firings`; what is wrong goes into `reading.diagnostics`. Shows the progress of
 // long work on a terminal.

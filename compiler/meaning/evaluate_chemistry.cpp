@@ -209,7 +209,7 @@ class Worker {
             return false;
         }
         if (material.chemistry == none) {
-            if (program_.declarations[material.declaration].usable) {
+            if (is_whole(program_.declarations[material.declaration])) {
                 diagnostics_
                     .report(DiagnosticKind::missing_field, share.span,
                             fmt::format("{} has neither an `analysis` nor a `formula`, so nothing "
@@ -221,6 +221,13 @@ class Worker {
         }
         portions.push_back({&program_.materials[material.chemistry], share.amount});
         return true;
+    }
+
+    // No error in it that has been said already.
+    bool is_whole(const Declaration& declaration) const {
+        const Module& module = program_.modules[declaration.module];
+        return declaration.usable &&
+               module.tree[module.child(declaration.node, 4)].kind == NodeKind::block;
     }
 
     void put_unity(const GlazeChemistry& made) {

@@ -43,7 +43,7 @@ def main():
     prose = re.sub(r"```.*?```", "", PAGE, flags=re.S)
     named = set(re.findall(r"\w+", " ".join(re.findall(r"`[^`]+`", prose))))
     wanted = {"columns of the CSV": set(columns())}
-    for name in ("schedule", "report"):
+    for name in ("schedule", "report", "glaze"):
         schema = json.loads((ROOT / f"docs/{name}.schema.json").read_text(encoding="utf-8"))
         # A controller's table has a page of its own once it is made.
         schema.get("properties", {}).pop("steps", None)

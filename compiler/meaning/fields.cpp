@@ -646,7 +646,9 @@ int at(Holder holder, std::string_view name) {
 }
 } // namespace field
 
-TypeId field_type(const Field& field, Types& types) {
+namespace {
+
+TypeId work_out_type(const Field& field, Types& types) {
     const auto words = [&] {
         std::vector<std::string_view> parts;
         std::string_view rest = field.words;
@@ -677,6 +679,15 @@ TypeId field_type(const Field& field, Types& types) {
     case FieldShape::unity: return Types::unity;
     }
     return Types::poison;
+}
+
+} // namespace
+
+TypeId field_type(const Field& field, Types& types) {
+    TypeId& known = types.of_field(static_cast<std::size_t>(&field - all_fields));
+    if (known == Types::poison)
+        known = work_out_type(field, types);
+    return known;
 }
 
 } // namespace fettle

@@ -63,6 +63,7 @@ struct Field {
 std::span<const Field> fields_of(Holder holder);
 // Index of a field by name; -1: none.
 int field_index(Holder holder, std::string_view name);
+// Of a field of that table.
 TypeId field_type(const Field& field, Types& types);
 
 namespace field {

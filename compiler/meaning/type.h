@@ -48,6 +48,12 @@ class Types {
     TypeId range_of(TypeId element);
     TypeId choice(std::vector<NameId> words);
     TypeId choice_of(const std::vector<std::string_view>& words);
+    // The type of the field at that place of the table of fields; poison: not worked out yet.
+    TypeId& of_field(std::size_t place) {
+        if (place >= of_fields_.size())
+            of_fields_.resize(place + 1, poison);
+        return of_fields_[place];
+    }
     TypeId profile(ProfileKind kind) const { return first_profile_ + static_cast<TypeId>(kind); }
 
     const Type& operator[](TypeId id) const { return all_[id]; }
@@ -78,6 +84,7 @@ class Types {
     TypeId add(Type type);
     Names& names_;
     std::vector<Type> all_;
+    std::vector<TypeId> of_fields_;
     TypeId first_profile_ = 0;
 };
 

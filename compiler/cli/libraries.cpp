@@ -8,7 +8,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cstdlib>
+#include <thread>
 
 namespace fettle {
 namespace {
@@ -19,6 +21,11 @@ std::string variable(const char* name) {
 }
 
 } // namespace
+
+unsigned threads_of(const LibraryOptions& options) {
+    return options.threads != 0 ? options.threads
+                                : std::max(1u, std::thread::hardware_concurrency());
+}
 
 std::string cache_folder() {
     if (std::string own = variable("FETTLE_CACHE"); !own.empty())

@@ -14,10 +14,21 @@ struct LibraryOptions {
     bool update = false;
     bool sources = false;
     bool quiet = false;
+    std::string form = "text"; // difference: or json
+    std::string into;          // folder for files; empty: none
+    std::string shelf;         // folder with archives, for what says nothing of its place
+    std::string last;          // publish: the version before
+    std::string key;           // publish: the secret key; verify: the public one
+    std::string mine;          // difference: the library that it is asked for
+    unsigned threads = 0;      // 0: as many as there are cores
 };
+unsigned threads_of(const LibraryOptions& options);
 
 ExitCode resolve_libraries(const LibraryOptions& options);
 ExitCode verify_libraries(const LibraryOptions& options);
+ExitCode publish_libraries(const LibraryOptions& options);
+ExitCode verify_archive(const std::string& path, const LibraryOptions& options);
+ExitCode tell_difference(const LibraryOptions& options);
 
 // The folder where libraries from elsewhere are kept: $FETTLE_CACHE, or `fettle` in the place that
 // the system has for such things.

@@ -16,24 +16,47 @@ struct Action {
 constexpr Action actions[] = {
     {"resolve", resolve_libraries},
     {"verify", verify_libraries},
+    {"difference", tell_difference},
+    {"publish", publish_libraries},
 };
 
 } // namespace
 
 std::function<ExitCode()> prepare_library(Arguments& arguments) {
-    static constexpr std::string_view names[] = {"resolve", "verify"};
+    static constexpr std::string_view names[] = {"resolve", "verify", "difference", "publish"};
+    static constexpr std::string_view forms[] = {"text", "json"};
     const auto options = std::make_shared<LibraryOptions>();
-    arguments.word(options->action, "ACTION", "resolve, verify", true, names);
+    arguments.word(options->action, "ACTION", "resolve, verify, difference, publish", true, names);
     arguments.words(options->given, "FOLDER",
-                    "A library, or a folder with several (the folder at hand)");
+                    "A library, or a folder with several (the folder at hand); for difference: the "
+                    "old and the new version, each a folder, an archive or a git revision");
     arguments.flag("--update", options->update,
                    "resolve: take newer versions, and what changed in folders");
     arguments.flag("--sources", options->sources,
                    "verify: ask repositories and shelves, too, whether they still have it");
+    arguments.value("--for", options->mine, "FOLDER",
+                    "difference: what it does to the firings of that library",
+                    Arguments::Option::Value::folder);
+    arguments.value("--shelf", options->shelf, "DIR",
+                    "A folder with archives, for what says nothing of its place",
+                    Arguments::Option::Value::folder);
+    arguments.value("--last", options->last, "VERSION",
+                    "publish: the version before (the newest archive in the folder)");
+    arguments.value("--key", options->key, "FILE",
+                    "publish: signs with that secret key; verify: checks with that public one",
+                    Arguments::Option::Value::file);
+    arguments.value("--into", options->into, "DIR",
+                    "publish: the folder for the archive; difference: writes a page there",
+                    Arguments::Option::Value::folder);
+    arguments.choice("--report", options->form, forms, "difference: for people or for programs");
+    arguments.number("--threads", options->threads, 1, 1024,
+                     "How many cores to use (all of them); the result is the same");
     arguments.flag("-q,--quiet", options->quiet, "Say nothing but errors");
     arguments.example("fettle library resolve", "writes library.lock");
     arguments.example("fettle library resolve --update", "the newest versions that fit");
     arguments.example("fettle library verify", "is everything what was locked?");
+    arguments.example("fettle library difference v1.0.0 .", "what changed since that tag");
+    arguments.example("fettle library publish studio --into shelf", "shelf/studio-1.0.0.tar");
     return [options] {
         const auto* const action =
             std::find_if(std::begin(actions), std::end(actions),

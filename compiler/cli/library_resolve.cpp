@@ -1,4 +1,5 @@
 // `fettle library resolve` and `verify`.
+#include "compiler/cli/disk.h"
 #include "compiler/cli/libraries.h"
 #include "compiler/cli/terminal.h"
 #include "compiler/compiler.h"
@@ -59,6 +60,7 @@ ExitCode resolve_one(const std::string& root, const LibraryOptions& options, con
     ResolveRequest request;
     request.root = root;
     request.update = options.update;
+    request.shelf = place_from(root, options.shelf.empty() ? "" : tidy_path(options.shelf));
     request.standard = standard_library_version();
     request.before = read_lock(root, problem);
     std::optional<Lock> lock;
@@ -127,6 +129,8 @@ ExitCode resolve_libraries(const LibraryOptions& options) {
 }
 
 ExitCode verify_libraries(const LibraryOptions& options) {
+    if (options.given.size() == 1 && options.given[0].ends_with(".tar"))
+        return verify_archive(options.given[0], options);
     return for_each_library(options, verify_one);
 }
 

@@ -127,7 +127,7 @@ bool OutputFolder::open_lock() {
     for (int attempt = 0; attempt < 100; ++attempt) {
         run_ = new_run();
         lock_ =
-            ::openat(folder_, (run_ + '0').c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0600);
+            ::openat(folder_, (run_ + '0').c_str(), O_WRONLY | O_CREAT | O_EXCL | O_CLOEXEC, 0666);
         if (lock_ < 0 && errno == EEXIST)
             continue;
         if (lock_ < 0)

@@ -132,6 +132,15 @@ std::string file_from(std::string_view base, std::string_view path) {
     return text == "." ? "" : text;
 }
 
+std::string place_from(const std::string& base, const std::string& path) {
+    const std::filesystem::path given(path);
+    if (path.empty() || base.empty() || given.is_absolute())
+        return path;
+    std::error_code trouble;
+    const std::filesystem::path from = std::filesystem::absolute(base, trouble);
+    return std::filesystem::absolute(given, trouble).lexically_relative(from).generic_string();
+}
+
 std::string folder_from(std::string_view base, std::string_view path) {
     std::string text = file_from(base, path);
     if (!text.empty() && text.back() != '/')

@@ -37,4 +37,7 @@ std::string folder_from(std::string_view base, std::string_view path);
 // The same for a file: no '/' at the end.
 std::string file_from(std::string_view base, std::string_view path);
 
+// How a path (as from the folder at hand) is written as from the folder `base`. "" stays "".
+std::string place_from(const std::string& base, const std::string& path);
+
 } // namespace fettle

@@ -50,9 +50,20 @@ std::optional<std::string> LockedLibraries::read(const std::string& path, std::s
     return std::nullopt;
 }
 
-const Lock* LockedLibraries::lock_of(const std::string& root, std::string& problem) {
+// A library that is needed stands on the lock of the one that needs it.
+std::string LockedLibraries::owner_of(const std::string& root) const {
     const auto given = given_.find(root);
-    const std::string& owner = given == given_.end() ? root : given->second.owner;
+    if (given != given_.end())
+        return given->second.owner;
+    for (const auto& [name, folder] : replaced_) {
+        if (folder == root)
+            return "";
+    }
+    return root;
+}
+
+const Lock* LockedLibraries::lock_of(const std::string& root, std::string& problem) {
+    const std::string owner = owner_of(root);
     auto known = locks_.find(owner);
     if (known == locks_.end()) {
         std::string why;
@@ -120,9 +131,8 @@ std::optional<std::string> LockedLibraries::find(const std::string& root, const 
                               need.name, need.version, locked->version);
         return std::nullopt;
     }
-    const auto given = given_.find(root);
     Given found;
-    found.owner = given == given_.end() ? root : given->second.owner;
+    found.owner = owner_of(root);
     for (const FileHash& file : locked->files)
         found.hashes.emplace(file.path, file.sha256);
     std::string shown;

@@ -20,6 +20,8 @@ class LockedLibraries : public SourceProvider, public LibraryFinder {
     std::optional<std::string> read(const std::string& path, std::string& problem) override;
     std::optional<std::string> find(const std::string& root, const LibraryNeed& need,
                                     std::string& problem) override;
+    // Of the library in the folder `root`, in the place of the file there.
+    void give_lock(const std::string& root, Lock lock) { locks_[root] = std::move(lock); }
     // In the place of whatever is locked, the library of that name is the one in `folder` (with a
     // '/' at its end), as it lies there; for comparing versions.
     void replace(std::string name, std::string folder);
@@ -30,6 +32,7 @@ class LockedLibraries : public SourceProvider, public LibraryFinder {
         std::string owner; // folder of the lock that it stands in
         std::map<std::string, std::string, std::less<>> hashes; // path → SHA-256
     };
+    std::string owner_of(const std::string& root) const;
     const Lock* lock_of(const std::string& root, std::string& problem);
     std::optional<std::string> find_in_workspace(const LibraryNeed& need, std::string& problem);
 

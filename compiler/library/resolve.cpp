@@ -37,13 +37,17 @@ class Resolver {
         : request_(request), cache_(cache), places_(request.root, cache), problem_(problem) {}
 
     std::optional<Lock> run() {
-        std::optional<Library> root = read_library_folder(request_.root, problem_);
-        if (!root) {
-            problem_ = fmt::format("`{}library.fettle`: {}", request_.root, problem_);
-            return std::nullopt;
+        std::optional<Library> own;
+        if (request_.library == nullptr) {
+            own = read_library_folder(request_.root, problem_);
+            if (!own) {
+                problem_ = fmt::format("`{}library.fettle`: {}", request_.root, problem_);
+                return std::nullopt;
+            }
         }
-        root_name_ = root->manifest.name;
-        if (!demand_all(root->manifest, root_name_, "", "", false))
+        const Manifest& manifest = own ? own->manifest : request_.library->manifest;
+        root_name_ = manifest.name;
+        if (!demand_all(manifest, root_name_, "", request_.shelf, false))
             return std::nullopt;
         if (!solve(0)) {
             problem_ = why_.empty() ? "no versions were found that fit together" : why_;

@@ -9,7 +9,11 @@
 namespace fettle {
 
 struct ResolveRequest {
-    std::string root;           // the library's folder: "" or with '/' at its end
+    std::string root; // the library's folder: "" or with '/' at its end
+    // The library itself, where it is not the one in `root`; of an archive, the folder (as seen
+    // from `root`) where others may lie beside it.
+    const Library* library = nullptr;
+    std::string shelf;
     std::optional<Lock> before; // what was locked
     bool update = false;        // newer versions than those locked, and what changed in folders
     std::string_view standard;  // the version of `std` that the compiler has

@@ -22,18 +22,6 @@ void newest_first(Offers& offers) {
     });
 }
 
-// The version in "tidewater.glazes-0.3.1.tar".
-std::optional<Version> version_in(std::string_view file, std::string_view name) {
-    constexpr std::string_view ending = ".tar";
-    if (!file.starts_with(name) || !file.ends_with(ending) ||
-        file.size() < name.size() + 1 + ending.size() || file[name.size()] != '-') {
-        return std::nullopt;
-    }
-    file.remove_prefix(name.size() + 1);
-    file.remove_suffix(ending.size());
-    return parse_version(file);
-}
-
 std::optional<Offers> offers_of_git(const std::string& address, std::string& problem) {
     const std::optional<std::vector<GitTag>> tags = git_tags(address, problem);
     if (!tags) {
@@ -57,6 +45,17 @@ std::optional<Offers> offers_of_git(const std::string& address, std::string& pro
 }
 
 } // namespace
+
+std::optional<Version> version_in_archive_name(std::string_view file, std::string_view name) {
+    constexpr std::string_view ending = ".tar";
+    if (!file.starts_with(name) || !file.ends_with(ending) ||
+        file.size() < name.size() + 1 + ending.size() || file[name.size()] != '-') {
+        return std::nullopt;
+    }
+    file.remove_prefix(name.size() + 1);
+    file.remove_suffix(ending.size());
+    return parse_version(file);
+}
 
 std::optional<std::string> git_address(std::string_view from) {
     if (from.starts_with(git_prefix))
@@ -112,7 +111,7 @@ std::optional<Offers> Places::look_on_shelf(const std::string& place, const std:
     fs::directory_iterator entry(path.empty() ? "." : path, trouble);
     for (; !trouble && entry != fs::directory_iterator(); entry.increment(trouble)) {
         const std::string file = entry->path().filename().string();
-        if (const std::optional<Version> version = version_in(file, name)) {
+        if (const std::optional<Version> version = version_in_archive_name(file, name)) {
             offers.push_back({*version,
                               {SourceKind::archive, file_from(place, file), "", ""},
                               std::nullopt,

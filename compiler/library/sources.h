@@ -48,6 +48,9 @@ class Places {
     std::map<std::string, std::unique_ptr<Offers>> known_;
 };
 
+// The version in "tidewater.glazes-0.3.1.tar".
+std::optional<Version> version_in_archive_name(std::string_view file, std::string_view name);
+
 // "git:https://…", or something that ends in ".git".
 std::optional<std::string> git_address(std::string_view from);
 // May stand in a published library: an address that means the same everywhere.

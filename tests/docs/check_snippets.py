@@ -38,7 +38,9 @@ FRAMES = {
 
 
 def run(arguments, folder):
-    return subprocess.run(arguments, cwd=folder, capture_output=True, timeout=60, check=False)
+    environment = dict(os.environ, FETTLE_CACHE=f"{folder}/.cache") # not that of the user
+    return subprocess.run(arguments, cwd=folder, capture_output=True, timeout=60, check=False,
+                          env=environment)
 
 
 def diagnostics(path, folder):

@@ -47,6 +47,7 @@ NEEDED = {
     "harbour_row/mixed_load": {"saturday_load"},
     "harbour_row/planters": {"planters"},
     "teaching/tuesday": {"mugs", "first_pots"},
+    "harbour_row_common/members": {"white_mugs", "dark_bowls"},
 }
 WAIVED = {"planters": ["underfired"]}  # what that example is about
 
@@ -155,6 +156,32 @@ def whole_studio():
         assert made == all_firings, f"makes {sorted(made)}"
 
 
+def is_locked():
+    """What the library stands on is what its lock says, and resolving again changes nothing."""
+    lock = ROOT / EXAMPLES / "harbour_row_common/library.lock"
+    before = lock.read_bytes()
+    fettle("library", "resolve", EXAMPLES / "harbour_row_common")
+    assert lock.read_bytes() == before
+    fettle("library", "verify", "--sources", EXAMPLES / "harbour_row_common")
+
+
+def is_published_as_kept():
+    """The archive on the shelf is what publishing the library makes, byte for byte."""
+    name = "tidewater.glazes-0.4.0.tar"
+    with tempfile.TemporaryDirectory() as folder:
+        fettle("library", "publish", EXAMPLES / "tidewater_glazes", "--into", folder)
+        made = (pathlib.Path(folder) / name).read_bytes()
+    assert made == (ROOT / EXAMPLES / "shelf" / name).read_bytes()
+
+
+def update_tells_what_it_does():
+    shelf = EXAMPLES / "shelf"
+    text = fettle("library", "difference", shelf / "tidewater.glazes-0.3.0.tar",
+                  shelf / "tidewater.glazes-0.4.0.tar", "--for", EXAMPLES / "harbour_row_common")
+    assert "changed  firing members.dark_bowls" in text, text
+    assert "white_mugs" not in text, text
+
+
 def is_in_the_read_me():
     text = (ROOT / EXAMPLES / "README.md").read_text(encoding="utf-8")
     files = {str(path.relative_to(ROOT / EXAMPLES)) for path in all_files()}
@@ -178,6 +205,11 @@ def main():
             failures += 1
             print(f"not ok {name}: {str(problem).replace(chr(10), ' / ')[:600]}", flush=True)
 
+    cache = tempfile.TemporaryDirectory()
+    os.environ["FETTLE_CACHE"] = cache.name
+    attempt("harbour_row_common: is locked", is_locked)
+    attempt("tidewater_glazes: is published as kept", is_published_as_kept)
+    attempt("harbour_row_common: an update tells what it does", update_tells_what_it_does)
     for file in (path.relative_to(ROOT) for path in all_files()):
         attempt(f"{file}: nothing is said about it", says_nothing, file)
         attempt(f"{file}: is in the one layout", is_laid_out, file)

@@ -5,11 +5,14 @@ locked and verified, and what a lock does not let through.
 Prints "ok NAME" or "not ok NAME: why" for each.
 """
 
+import io
+import json
 import os
 import pathlib
 import signal
 import subprocess
 import sys
+import tarfile
 import tempfile
 import threading
 import time
@@ -348,7 +351,255 @@ def a_killed_resolve():
         assert len(leftovers) <= killed
 
 
-CASES = (a_folder_is_locked, a_folder_of_libraries_is_a_workspace, private_names_stay_private,
+def publish(s, version, peak="1000C", into="shelf", **more):
+    s.library("tide", "tidewater.glazes", version, files={"ash.fettle": template(peak)})
+    return s.run("library", "publish", "tide", "--into", into, **more)
+
+
+def archives_on_a_shelf():
+    with Studio() as s:
+        publish(s, "0.3.0")
+        s.library("kilns", "tidewater.kilns", "1.0.0", ["tidewater.glazes 0.3"])
+        has(s.run("library", "publish", "kilns", "--into", "shelf"), "Wrote shelf/tidewater.kilns")
+        # It takes the glazes from beside it, though nobody says where they are.
+        s.library("common", "harbour_row.common", "1.0.0", ['tidewater.kilns 1 from "../shelf"'])
+        has(s.run("library", "resolve", "common"), "tidewater.glazes 0.3.0",
+            "../shelf/tidewater.kilns-1.0.0.tar")
+        s.library("common", "harbour_row.common", "1.0.0",
+                  [f'tidewater.glazes 0.3 from "file://{s.path}/shelf/tidewater.glazes-0.3.0.tar"'],
+                  USER)
+        has(s.run("library", "resolve", "common"), "tidewater.glazes 0.3.0")
+        s.run("check", "firings.fettle", folder="common")
+        (s.path / "shelf").rename(s.path / "gone")
+        s.run("library", "resolve", "common")
+        s.run("check", "firings.fettle", folder="common")
+
+
+def an_archive_is_the_same_everywhere():
+    with Studio() as s:
+        publish(s, "0.3.0")
+        name = "tidewater.glazes-0.3.0.tar"
+        first = (s.path / "shelf" / name).read_bytes()
+        # Another folder, umask, time zone, order of creation, times, language.
+        other = s.path / "elsewhere/deeper/other_name"
+        other.mkdir(parents=True)
+        for file in reversed(sorted((s.path / "tide").iterdir())):
+            (other / file.name).write_bytes(file.read_bytes())
+            os.utime(other / file.name, (1, 1))
+            (other / file.name).chmod(0o755)
+        (other / "library.lock").write_text("no part of it")
+        (other / ".hidden").write_text("no part of it")
+        ran = subprocess.run(["sh", "-c", f"umask 077; exec {FETTLE} library publish "
+                              f"{other} --into {s.path}/shelf2"], cwd="/", check=True,
+                             capture_output=True, timeout=60,
+                             env=dict(s.environment, TZ="Asia/Kathmandu", LC_ALL="tr_TR.UTF-8"))
+        assert (s.path / "shelf2" / name).read_bytes() == first, ran.stdout
+        # The ordinary tools open it and agree with its hashes.
+        subprocess.run(["tar", "xf", f"shelf/{name}"], cwd=s.path, check=True)
+        subprocess.run(["sha256sum", "--quiet", "--check", "library.sha256"], check=True,
+                       cwd=s.path / "tidewater.glazes-0.3.0")
+        with tarfile.open(s.path / "shelf" / name) as tar:
+            for entry in tar:
+                assert (entry.mtime, entry.uid, entry.uname, entry.mode) == (0, 0, "", 0o644)
+        facts = json.loads((s.path / "tidewater.glazes-0.3.0/library.json").read_text())
+        assert facts["licence"] == "CC-BY-4.0" and facts["version"] == "0.3.0"
+        has(s.run("library", "verify", f"shelf/{name}"), "all with the right hash")
+
+
+def what_is_not_published():
+    with Studio() as s:
+        publish(s, "1.0.0")
+        has(publish(s, "1.0.0"), "and the same")
+        has(publish(s, "1.0.0", "900C", code=1), "a published version never changes")
+        has(publish(s, "1.0.1", "900C", code=1), "asks for a major step: 2.0.0", "peak 900C")
+        has(publish(s, "1.1.0", code=1), "nothing changed since")
+        s.write("tide/more.fettle", template().replace("ash", "other"))
+        s.library("tide", "tidewater.glazes", "1.0.1")
+        has(s.run("library", "publish", "tide", "--into", "shelf", code=1),
+            "asks for a minor step: 1.1.0", "new      template more.other")
+        s.library("tide", "tidewater.glazes", "1.1.0")
+        s.run("library", "publish", "tide", "--into", "shelf")
+        for old, new, said in (
+                ('licence "CC-BY-4.0"', "", "its licence: there is none"),
+                ("CC-BY-4.0", "CC-BY-4", "did you mean `CC-BY-4.0`?"),
+                ("CC-BY-4.0", "GPL-2.0", "an old name"),
+                ("CC-BY-4.0", "MIT OR", "a licence is missing"),
+                ('about "For a test"', "", "says nothing about itself"),
+                ("    needs std 1\n", '    needs std 1\n    needs a.b 1 from "../b"\n',
+                 "leave `from` out")):
+            s.library("tide", "tidewater.glazes", "1.2.0", files={"words.fettle": "# new\n"})
+            s.library("b", "a.b", "1.0.0")
+            text = (s.path / "tide/library.fettle").read_text()
+            s.write("tide/library.fettle", text.replace(old, new))
+            has(s.run("library", "publish", "tide", "--into", "shelf", code=1), said,
+                "Nothing was written")
+        s.library("tide", "tidewater.glazes", "1.2.0",
+                  files={"t.fettle": 'test "sums" { expect 1 > 2 }\n'})
+        has(s.run("library", "publish", "tide", "--into", "shelf", code=1),
+            'its test "sums" fails')
+        s.write("tide/t.fettle", "let x = 1 +\n")
+        has(s.run("library", "publish", "tide", "--into", "shelf", code=1), "does not compile")
+        assert len(list((s.path / "shelf").iterdir())) == 2
+
+
+def damaged_archives():
+    with Studio() as s:
+        publish(s, "0.3.0")
+        name = "tidewater.glazes-0.3.0"
+        good = (s.path / f"shelf/{name}.tar").read_bytes()
+        s.library("common", "harbour_row.common", "1.0.0",
+                  [f'tidewater.glazes 0.3 from "../bad/{name}.tar"'])
+        (s.path / "bad").mkdir()
+
+        def refused(data, said):
+            (s.path / f"bad/{name}.tar").write_bytes(data)
+            has(s.run("library", "resolve", "common", code=1), said)
+            has(s.run("library", "verify", f"bad/{name}.tar", code=1), said)
+            assert not (s.path / "common/library.lock").exists()
+            assert sorted(p.name for p in s.path.iterdir()) == ["bad", "common", "shelf", "tide"], \
+                list(s.path.iterdir())
+
+        def tar_with(*entries, form=tarfile.USTAR_FORMAT):
+            data = io.BytesIO()
+            with tarfile.open(fileobj=data, mode="w", format=form) as tar:
+                for path, change, body in entries:
+                    info = tarfile.TarInfo(path)
+                    info.size = len(body)
+                    for key, value in change.items():
+                        setattr(info, key, value)
+                    tar.addfile(info, io.BytesIO(body))
+            return data.getvalue()
+
+        refused(good.replace(b"1000C", b"1250C"), "`ash.fettle` in it is not what its list")
+        refused(good[:1500], "ends in the middle")
+        refused(tar_with((f"{name}/../../evil.fettle", {}, b"x")), "leads out of the folder")
+        refused(tar_with(("/tmp/evil.fettle", {}, b"x")), "starts at the root of the disk")
+        refused(tar_with((f"{name}/a", {"type": tarfile.SYMTYPE, "linkname": "/etc"}, b"")),
+                "is a link")
+        refused(tar_with((f"{name}/a", {"type": tarfile.LNKTYPE, "linkname": "x"}, b"")),
+                "is a link")
+        refused(tar_with((f"{name}/a", {"type": tarfile.FIFOTYPE}, b"")), "no plain file")
+        refused(tar_with((f"{name}/Ash.md", {}, b"1"), (f"{name}/ash.md", {}, b"2")),
+                "one on many disks")
+        refused(tar_with((f"{name}/cafe\u0301.md", {}, b"1")), "not every disk keeps")
+        refused(tar_with((f"{name}/a\u202egpj.md", {}, b"1"), form=tarfile.GNU_FORMAT),
+                "in it")
+        refused(b"\x1f\x8b" + good, "is compressed")
+        refused(b"PK\x03\x04" + good, "is compressed")
+        refused(b"", "ends in the middle")
+        # More entries than any library has; 10 GB that the disk need not hold.
+        block = tar_with((f"{name}/a", {"type": tarfile.DIRTYPE}, b""))[:512]
+        refused(block * 45000 + bytes(1024), "more entries")
+        with open(s.path / f"bad/{name}.tar", "wb") as bomb:
+            bomb.truncate(10 << 30)
+        has(s.run("library", "resolve", "common", code=1), "larger than 320 MiB")
+        has(s.run("library", "verify", f"bad/{name}.tar", code=1), "larger than 320 MiB")
+        header = bytearray(tar_with((f"{name}/a", {}, b"")))[:512]
+        header[124:136] = b"77777777777\0"
+        header[148:156] = b" " * 8
+        header[148:156] = b"%06o\0 " % sum(header)
+        refused(bytes(header) + bytes(2048), "larger than 16 MiB")
+
+
+def signatures():
+    with Studio() as s:
+        signify = next((p for p in ("signify-openbsd", "signify")
+                        if subprocess.run(["which", p], capture_output=True).returncode == 0), None)
+        assert signify, "signify is not installed"
+        for key in ("ours", "other"):
+            subprocess.run([signify, "-G", "-n", "-p", f"{key}.pub", "-s", f"{key}.sec"],
+                           cwd=s.path, check=True)
+        s.library("tide", "tidewater.glazes", "0.3.0", files={"ash.fettle": template()})
+        s.run("library", "publish", "tide", "--into", "shelf", "--key", "ours.sec")
+        path = "shelf/tidewater.glazes-0.3.0.tar"
+        has(s.run("library", "verify", path), "it is signed")
+        has(s.run("library", "verify", path, "--key", "ours.pub"), "signed by the key ours.pub")
+        subprocess.run([signify, "-V", "-q", "-p", "ours.pub", "-m", path, "-x", path + ".sig"],
+                       cwd=s.path, check=True)
+        has(s.run("library", "verify", path, "--key", "other.pub", code=1), "with another key")
+        has(s.run("library", "verify", path, "--key", "ours.sec", code=1), "no public key")
+        forged = (s.path / path).read_bytes() + bytes(512)
+        (s.path / path).write_bytes(forged)
+        has(s.run("library", "verify", path, "--key", "ours.pub", code=1),
+            "not the one that was signed")
+        (s.path / (path + ".sig")).unlink()
+        s.run("library", "verify", path)  # never needed to read it
+        has(s.run("library", "verify", path, "--key", "ours.pub", code=1), "is not signed")
+
+
+def what_a_difference_is():
+    with Studio() as s:
+        base = (template() + "let rate = 100C/h\nprivate let secret = 1\n"
+                "body grey \"Grey\" { thickness 8mm }\n"
+                "phase dry(t: Length) { ramp to 80C at 60C/h; soak 1h * (t / 8mm) }\n"
+                "function half(r: Rate) -> Rate = r / 2\n"
+                "firing f { body grey; phase p { follow dry(8mm); ramp to 900C at half(rate) } }\n")
+        s.library("old", "a.b", "1.0.0", files={"m.fettle": base})
+
+        def told(old, new, *said, step):
+            s.library("new", "a.b", "9.0.0", files={"m.fettle": base.replace(old, new)})
+            text = s.run("library", "difference", "old", "new")
+            has(text, *said, f"asks for a {step} step" if step else "Nothing changed")
+            return text
+
+        told("let rate", "# a remark\nlet rate", "something else is written otherwise", step="patch")
+        told("let rate", "let  rate", step="patch")
+        told('"Grey"', '"Grey clay"', "words    body m.grey", "0 changed", step="patch")
+        told("secret = 1", "secret = 2", step="patch")
+        told("firing f", "let more = 2\nfiring f", "new      constant m.more", step="minor")
+        told("= 1000C)", "= 1000C, soak_for: Duration = 0min)", "may be given `soak_for`",
+             step="minor")
+        told("= 1000C)", "= 900C)", "changed  template m.ash", "peak 900C, was 1000C", step="major")
+        told("(peak: Temperature = 1000C)", "(peak: Temperature)", "needs `peak` to be given",
+             step="major")
+        told("let rate = 100C/h", "let rate = 90C/h", "changed  constant m.rate", "is 90C/h, was 100C/h",
+             "changed  firing m.f", step="major")
+        told("thickness 8mm", "thickness 9mm", "thickness is 9mm, was 8mm", step="major")
+        told("soak 1h *", "soak 2h *", "changed  phase m.dry", "changed  firing m.f", step="major")
+        told("r / 2", "r / 4", "changed  function m.half", step="major")
+        text = told("body grey \"", "private body grey \"", "gone     body m.grey", "0 changed",
+                    step="major")
+        assert "firing m.f" not in text, text
+        # The same result by another way is no change.
+        text = told("half(rate)", "50C/h", "0 gone, 0 changed", step="patch")
+        has(text, "1 firing was compiled on both sides")
+        told("phase dry(t: Length) { ramp to 80C at 60C/h;",
+             "phase dry(t: Length) { ramp to 80C at 120C/h / 2;", "0 gone, 0 changed", step="patch")
+        # Between revisions of a repository.
+        s.library("repo", "a.b", "1.0.0", files={"m.fettle": base})
+        s.repository("repo", "1.0.0")
+        s.write("repo/m.fettle", base.replace("1000C", "900C"))
+        has(s.run("library", "difference", "v1.0.0", folder="repo", code=1), "peak 900C",
+            "2.0.0 or higher; `library.fettle` says 1.0.0")
+        has(s.run("library", "difference", "v1.0.0", "HEAD", folder="repo"), "Nothing changed")
+        has(s.run("library", "difference", "nothing", "HEAD", folder="repo", code=1),
+            "neither a folder, nor an archive, nor a revision")
+
+
+def what_it_does_to_mine():
+    with Studio() as s:
+        publish(s, "0.3.0")
+        publish(s, "0.4.0", "900C")
+        s.library("common", "harbour_row.common", "1.0.0",
+                  ['tidewater.glazes 0.3 from "../shelf"'],
+                  {"f.fettle": "use tidewater.glazes.ash (ash)\nfiring mugs = ash()\n"
+                               "firing hot = ash(peak: 1200C)\n"})
+        s.run("library", "resolve", "common")
+        shelf = "shelf/tidewater.glazes-"
+        text = s.run("library", "difference", shelf + "0.3.0.tar", shelf + "0.4.0.tar", "--for",
+                     "common")
+        has(text, "changed  firing f.mugs", "peak 900C, was 1000C", "1 changed", "1 the same")
+        assert "f.hot" not in text
+        s.library("tide", "tidewater.glazes", "0.5.0",
+                  files={"ash.fettle": template().replace("ash", "ember")})
+        text = s.run("library", "difference", shelf + "0.4.0.tar", "tide", "--for", "common")
+        has(text, "compiles no longer", "has no `ash`")
+        has(s.run("library", "difference", shelf + "0.3.0.tar", shelf + "0.4.0.tar", "--for",
+                  "tide", code=1), "does not need tidewater.glazes")
+
+
+CASES = (archives_on_a_shelf, an_archive_is_the_same_everywhere, what_is_not_published,
+         damaged_archives, signatures, what_a_difference_is, what_it_does_to_mine, a_folder_is_locked, a_folder_of_libraries_is_a_workspace, private_names_stay_private,
          a_repository_at_a_tag, a_tag_that_moved, a_cache_that_was_tampered_with,
          a_lock_that_was_tampered_with, two_versions_at_once, an_older_one_where_only_that_fits,
          circles, nothing_fits, links_and_odd_names, many_at_once, a_killed_resolve)

@@ -53,6 +53,8 @@ class Compilation {
     const CompileContext& context() const { return *context_; }
     // FiringDocument::cones_after of what is compiled from now on; costs time, so only where shown.
     void tell_cones_after_segments() { context_->cones_after_each_segment = true; }
+    // Where a table is too long, it becomes programs that continue one another, from now on.
+    void split_programs() { context_->split_programs = true; }
     // The firings declared in the files that were asked for, in the order of the files; those with
     // errors in them are left out.
     std::vector<DeclarationId> firings() const;

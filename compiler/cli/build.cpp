@@ -30,6 +30,7 @@ struct BuildOptions {
     std::vector<std::string> as = {"csv", "json"};
     std::string scale = "C";
     std::string starts;
+    bool split = false;
     std::string dump;
     OutputOptions output; // read from `scale` and `starts`
 };
@@ -151,6 +152,8 @@ ExitCode write_to_stdout(Reading& reading, const BuildOptions& options) {
 ExitCode build(const BuildOptions& options, std::vector<std::string>& read) {
     Reading reading = read_program(options.reading);
     read = reading.files.asked_for();
+    if (options.split)
+        reading.compilation->split_programs();
     if (!options.dump.empty())
         return dump_stage(reading, options.reading, options.dump);
     const bool to_stdout = options.into == "-";
@@ -186,6 +189,8 @@ std::function<ExitCode()> prepare_build(Arguments& arguments) {
                      "Degrees Celsius or Fahrenheit, in what is made for people");
     arguments.value("--starts", options->starts, "22:00",
                     "The time of day it is started, for clock times in cards and sheets");
+    arguments.flag("--split", options->split,
+                   "Where a table is too long for the controller, make several programs of it");
     declare(arguments, options->watch);
     declare_dump(arguments, options->dump);
     arguments.example("fettle build mugs.fettle", "out/NAME.csv and out/NAME.json of each firing");

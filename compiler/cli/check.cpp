@@ -48,7 +48,9 @@ ExitCode check(const CheckOptions& options, std::vector<std::string>& read) {
     if (!options.dump.empty())
         return dump_stage(reading, options.reading, options.dump);
     compile_firings(reading, options.reading, [](std::size_t, const CompiledFiring&) {});
-    return worse(print_report(reading, options), exit_code(reading));
+    const ExitCode printed = print_report(reading, options);
+    say_fault(reading);
+    return worse(printed, exit_code(reading));
 }
 
 } // namespace

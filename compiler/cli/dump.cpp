@@ -77,6 +77,40 @@ std::string dump_schedules(Reading& reading, const ReadingOptions& options) {
     return fmt::format("{}", fmt::join(texts, ""));
 }
 
+std::string or_dash(const std::optional<double>& number) {
+    return number ? print_number(*number, 6) : "-";
+}
+
+std::string dump_steps(std::string_view name, const FiringDocument& document) {
+    if (!document.steps)
+        return fmt::format("firing {}: no controller, no steps\n", name);
+    const Steps& steps = *document.steps;
+    std::string text;
+    for (const StepProgram& program : steps.programs) {
+        text += fmt::format("program {} for {} start {}C delay {}s deviation {}dC\n", program.name,
+                            document.controller.name, program.start_c, steps.delay_s,
+                            print_number(program.deviation_c, 3));
+        for (const StepRow& row : program.rows) {
+            text += fmt::format("  {} {} target {} minutes {} rate {} soak {} waiting {} "
+                                "segments {}\n",
+                                row.step, to_word(row.kind), row.target, or_dash(row.duration_min),
+                                or_dash(row.rate_per_h), or_dash(row.soak_min),
+                                or_dash(row.waiting_within), fmt::join(row.segments, " "));
+        }
+        if (!program.then.empty())
+            text += fmt::format("  then {}\n", program.then);
+    }
+    return text;
+}
+
+std::string dump_all_steps(Reading& reading, const ReadingOptions& options) {
+    std::vector<std::string> texts(reading.firings.size());
+    compile_firings(reading, options, [&](std::size_t i, const CompiledFiring& compiled) {
+        texts[i] = dump_steps(compiled.firing.name, compiled.document);
+    });
+    return fmt::format("{}", fmt::join(texts, ""));
+}
+
 struct Stage {
     std::string_view name;
     std::string (*dump)(Reading& reading, const ReadingOptions& options);
@@ -85,8 +119,9 @@ constexpr Stage stages[] = {
     {"tree", [](Reading& reading, const ReadingOptions&) { return dump_trees(reading); }},
     {"program", [](Reading& reading, const ReadingOptions&) { return dump_program(reading); }},
     {"schedule", dump_schedules},
+    {"steps", dump_all_steps},
 };
-constexpr std::string_view stage_names[] = {"tree", "program", "schedule"};
+constexpr std::string_view stage_names[] = {"tree", "program", "schedule", "steps"};
 
 } // namespace
 

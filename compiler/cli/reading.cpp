@@ -133,12 +133,23 @@ void compile_firings(Reading& reading, const ReadingOptions& options,
     const unsigned threads = number_of_threads(options, reading.firings.size());
     log_line("compiling {} firing(s) on {} thread(s)", reading.firings.size(), threads);
     Progress progress("firings compiled", reading.firings.size(), !options.quiet);
-    reading.compilation->compile_all(reading.firings, threads, reading.diagnostics, use,
+    const auto looked_at = [&](std::size_t i, const CompiledFiring& compiled) {
+        if (!compiled.fault.empty())
+            found_fault(reading, compiled.firing.name, compiled.fault);
+        use(i, compiled);
+    };
+    reading.compilation->compile_all(reading.firings, threads, reading.diagnostics, looked_at,
                                      [&](std::size_t begin, std::size_t end) {
                                          if (deliver)
                                              deliver(begin, end);
                                          progress.reached(end);
                                      });
+}
+
+void found_fault(Reading& reading, std::string_view firing, std::string_view what) {
+    const std::lock_guard lock(*reading.fault_lock);
+    if (reading.fault.empty())
+        reading.fault = fmt::format("{}: {}", firing, what);
 }
 
 std::string rendered_text(const Reading& reading, const ReadingOptions& options, Channel channel) {
@@ -150,9 +161,21 @@ void report(const Reading& reading, const ReadingOptions& options) {
     const std::string text = rendered_text(reading, options, Channel::messages);
     if (!text.empty())
         say(text);
+    say_fault(reading);
+}
+
+void say_fault(const Reading& reading) {
+    if (reading.fault.empty())
+        return;
+    say(fmt::format("error: a fault of Fettle itself: what was read back is not what was asked for"
+                    "\n  {}\nPlease report it, with the files that led to it and the command that "
+                    "was typed.",
+                    visible(reading.fault)));
 }
 
 ExitCode exit_code(const Reading& reading) {
+    if (!reading.fault.empty())
+        return ExitCode::bug;
     return reading.understood ? exit_code(reading.diagnostics) : ExitCode::usage;
 }
 

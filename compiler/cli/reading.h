@@ -9,6 +9,7 @@
 
 #include <functional>
 #include <memory>
+#include <mutex>
 #include <string>
 #include <vector>
 
@@ -34,6 +35,9 @@ struct Reading {
     std::vector<DeclarationId> firings; // asked for and usable
     std::vector<DeclarationId> glazes;  // the same, where glazes are picked; with a recipe
     bool understood = true;             // false: something was named that is not there; it was said
+    bool understood = true;             // false: a firing was named that is not there; it was said
+    std::string fault; // of Fettle itself: an output that is not what was asked for; empty: none
+    std::unique_ptr<std::mutex> fault_lock = std::make_unique<std::mutex>();
 };
 
 // What FILE:NAME names.
@@ -46,11 +50,16 @@ void compile_firings(Reading& reading, const ReadingOptions& options,
                      const std::function<void(std::size_t, const CompiledFiring&)>& use,
                      const std::function<void(std::size_t, std::size_t)>& deliver = {});
 
+// For an output that differs from the firing. The first one is kept; from any thread.
+void found_fault(Reading& reading, std::string_view firing, std::string_view what);
+void say_fault(const Reading& reading); // on stderr, if there is one
+
 // The diagnostics as text, as wide as that channel's terminal; only the errors with `quiet`.
 std::string rendered_text(const Reading& reading, const ReadingOptions& options, Channel channel);
-// The same on stderr.
+// The same on stderr, and the fault.
 void report(const Reading& reading, const ReadingOptions& options);
-// What the diagnostics come to; `usage` where a firing was named that is not there.
+// What the diagnostics come to; `bug` where a fault was found; `usage` where a firing was named
+// that is not there.
 ExitCode exit_code(const Reading& reading);
 
 } // namespace fettle

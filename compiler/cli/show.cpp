@@ -18,6 +18,7 @@ struct ShowArguments {
     std::string starts;
     unsigned width = 0; // 0: that of the terminal
     bool why = false;
+    bool split = false;
 };
 
 ExitCode say_nothing_to_show(const Reading& reading) {
@@ -36,6 +37,8 @@ ExitCode show_firings(const ShowArguments& arguments) {
     if (!read_starts(arguments.starts, options.start_clock_s))
         return ExitCode::usage;
     Reading reading = read_program(arguments.reading);
+    if (arguments.split)
+        reading.compilation->split_programs();
     // A mistake anywhere in the files may have hidden a line: then no table is safe to read off.
     const bool sound = exit_code(reading) == ExitCode::well;
     std::vector<std::string> pages(sound ? reading.firings.size() : 0);
@@ -66,6 +69,8 @@ std::function<ExitCode()> prepare_show(Arguments& arguments) {
     declare(arguments, options->reading, "Whose firings to show");
     arguments.choice("--scale", options->scale, scale_words, "Degrees Celsius or Fahrenheit");
     arguments.flag("--why", options->why, "Tell for each step where it comes from, and all rules");
+    arguments.flag("--split", options->split,
+                   "Where a table is too long for the controller, make several programs of it");
     arguments.value("--starts", options->starts, "22:00",
                     "The time of day it is started: shows the time of each step");
     arguments.number("--width", options->width, 40, 1000, "Columns (those of the terminal, or 80)");

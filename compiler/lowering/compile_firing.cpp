@@ -2,6 +2,7 @@
 
 #include "compiler/lowering/curve_questions.h"
 #include "compiler/lowering/lower.h"
+#include "compiler/lowering/table.h"
 #include "compiler/meaning/instantiate.h"
 
 #include <cmath>
@@ -150,6 +151,9 @@ void fill_document(const CompileContext& context, CompiledFiring& result) {
                                                : Fuel::wood;
         }
     }
+    if (context.controller != none)
+        document.controller =
+            named(program, Value::indexed(ValueKind::profile, context.controller));
     for (const FiringConfirm& confirm : firing.confirmations) {
         document.confirms.push_back({confirm.text, confirm.by});
     }
@@ -164,6 +168,7 @@ void fill_document(const CompileContext& context, CompiledFiring& result) {
 }
 
 bool complete(const CompileContext& context, CompiledFiring& result, Diagnostics& diagnostics) {
+    result.fault.clear();
     if (!result.firing.ok)
         return false;
     const std::size_t before = diagnostics.count(Level::error);
@@ -175,7 +180,8 @@ bool complete(const CompileContext& context, CompiledFiring& result, Diagnostics
     result.document.checks = check_rules(context.program, context.ceramics, context.rules,
                                          result.firing, result.schedule, result.made_by,
                                          result.reading, result.document.kept, diagnostics);
-    result.ok = diagnostics.count(Level::error) == before;
+    fill_steps(context, result, diagnostics);
+    result.ok = result.fault.empty() && diagnostics.count(Level::error) == before;
     return result.ok;
 }
 

@@ -20,6 +20,8 @@ struct CompiledFiring {
     std::vector<std::uint32_t> made_by; // of each segment: its step in `firing.steps`
     ConeReading reading;                // at the end
     FiringDocument document;
+    // What the table makes of the schedule that it should not: a fault of ours. Empty: none.
+    std::string fault;
     bool ok = false; // whole, and no error among its diagnostics: it may be written
 };
 
@@ -31,6 +33,8 @@ struct CompileContext {
     const SourceOrigin* origin = nullptr;
     std::string_view compiler_version;
     bool cones_after_each_segment = false; // FiringDocument::cones_after, for CSV
+    bool split_programs = false;           // where a table is too long, programs in a row
+    std::uint32_t controller = none;       // Program::profiles; in place of the kiln's own
 };
 
 // `result` is filled afresh. Returns `ok`.

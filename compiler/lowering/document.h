@@ -5,33 +5,18 @@
 // Lists that are the same for all firings of a file (files, controls) are spans, not copies.
 #pragma once
 
-#include "compiler/units/quantity.h"
+#include "compiler/source/kept_texts.h"
+#include "compiler/target/steps.h"
 #include "runtime/schedule/schedule.h"
 
 #include <cstdint>
-#include <forward_list>
 #include <optional>
-#include <span>
 #include <string>
 #include <string_view>
 #include <variant>
 #include <vector>
 
 namespace fettle {
-
-// Holds texts that were made for one document ("Climb to 600C"). Views of them stay valid when the
-// document is moved; a copy would point into the original, so there is none.
-class KeptTexts {
-  public:
-    KeptTexts() = default;
-    KeptTexts(KeptTexts&&) = default;
-    KeptTexts& operator=(KeptTexts&&) = default;
-
-    std::string_view keep(std::string text) { return texts_.emplace_front(std::move(text)); }
-
-  private:
-    std::forward_list<std::string> texts_;
-};
 
 // The same for every firing of a compilation.
 struct SourceOrigin {
@@ -112,62 +97,6 @@ struct HeatWorkReached {
     std::string_view cone;      // the highest that is complete; empty: none, or not known
     std::string_view next_cone; // empty: there is none, or not known
     std::optional<double> fraction_to_next; // 0 to 1
-};
-
-// --- the table of a controller ------------------------------------------------------------------
-
-enum class StepForm : std::uint8_t { duration_target, rate_target_soak, rate_or_soak };
-
-struct StepRow {
-    std::uint32_t step = 1;             // from 1 in its program
-    double target = 0;                  // in Steps::scale
-    std::optional<double> duration_min; // duration_target
-    std::optional<double>
-        rate_per_h;                 // the other forms, in Steps::scale; nothing: as fast as it can
-    std::optional<double> soak_min; // the other forms
-    SegmentKind kind = SegmentKind::ramp;
-    std::vector<std::uint32_t> segments;  // that it stands for, from 0
-    std::optional<double> waiting_within; // degrees of Steps::scale
-    std::string_view phase;
-    // What the step does to the curve: for people and for read-back; not in JSON.
-    double from_c = 20;
-    double to_c = 20;
-    // From the start of the firing, without its delay; with estimates of the kiln model where a
-    // step takes its own time; nothing from the first step on whose time nobody knows.
-    std::optional<double> starts_s;
-    std::optional<double> ends_s;
-    bool ends_estimated = false; // an estimate stands in `ends_s`
-};
-
-struct StepProgram {
-    std::string_view name;
-    double start_c = 20;
-    std::vector<StepRow> rows;
-    std::string_view then;    // the program that continues this one; empty: it is the last
-    std::string_view between; // what to do before that one is started
-    double deviation_c = 0;   // the largest from the segments
-};
-
-// A step of a table: the one where a wrong key costs most.
-struct StepPlace {
-    std::uint32_t program = 0; // from 0
-    std::uint32_t row = 0;     // from 0
-    std::string_view why;      // "10C more here is half a cone more"
-};
-
-struct Steps {
-    StepForm form = StepForm::duration_target;
-    Scale scale = Scale::celsius;
-    double time_step_s = 60;
-    double temperature_step = 1; // degrees of `scale`
-    double rate_step = 1;        // degrees of `scale` an hour
-    std::optional<std::uint32_t> max_steps;
-    double delay_s = 0; // to enter before the first step, as rounded
-    std::vector<StepProgram> programs;
-    bool simplified = false;           // fewer steps than segments ask for
-    std::optional<double> deviation_s; // when the largest deviation is, from the start
-    std::optional<double> cones_off;   // difference of heat work from the schedule's, in cones
-    std::optional<StepPlace> most_costly;
 };
 
 // ------------------------------------------------------------------------------------------------

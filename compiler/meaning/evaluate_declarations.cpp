@@ -1,4 +1,5 @@
 // Constants and profiles, once for the whole program, each after what it needs.
+#include "compiler/meaning/controller.h"
 #include "compiler/meaning/evaluate.h"
 #include "compiler/meaning/evaluate_chemistry.h"
 #include "compiler/meaning/prices.h"
@@ -44,10 +45,15 @@ class ProfileMaker {
                                     module_.tree.source(module_.child(node, 0)) == "formula");
             statement(node, kind);
         }
+        const std::size_t before = evaluator_.diagnostics().count(Level::error);
         check_positive();
         chemistry(written);
         if (profile_.kind == ProfileKind::tariff)
             check_prices(program_, profile_, evaluator_.diagnostics());
+        if (profile_.kind == ProfileKind::controller &&
+            evaluator_.diagnostics().count(Level::error) == before) {
+            check_abilities(program_, profile_, evaluator_.diagnostics());
+        }
     }
 
   private:

@@ -1,6 +1,7 @@
 #include "compiler/output/show.h"
 
 #include "compiler/output/cautions.h"
+#include "compiler/output/controller_table.h"
 #include "compiler/output/page.h"
 #include "compiler/output/phrases.h"
 #include "compiler/output/step_table.h"
@@ -247,6 +248,7 @@ std::string show(const FiringDocument& document, const ShowOptions& options) {
         put_step_table(page, *document.schedule, options);
     }
     put_totals(page, document, options);
+    put_controller_table(page, document, options);
     put_curve(page, document, options);
     put_rules(page, document, options);
     put_acceptance(page, document, options);

@@ -1,6 +1,6 @@
 #include "compiler/output/controller_table.h"
 
-#include "compiler/output/step_table.h"
+#include "compiler/output/phrases.h"
 #include "compiler/source/characters.h"
 
 #include <algorithm>
@@ -30,13 +30,8 @@ std::string covered(const StepRow& row) {
     return fmt::format("{}-{}", row.segments.front() + 1, row.segments.back() + 1);
 }
 
-// "+12:05", hours and minutes since the first step.
 std::string printed_end(const StepRow& row) {
-    if (!row.ends_s) {
-        return "?";
-    }
-    const long long minutes = std::llround(*row.ends_s / 60);
-    return fmt::format("{}+{}:{:02}", row.ends_estimated ? "~" : "", minutes / 60, minutes % 60);
+    return row.ends_s ? (row.ends_estimated ? "~" : "") + printed_offset(*row.ends_s) : "?";
 }
 
 std::string head_of(const FiringDocument& document) {
@@ -145,7 +140,7 @@ void put_remarks(Page& page, const FiringDocument& document, const ShowOptions& 
         off_k = std::max(off_k, program.deviation_c);
     }
     std::string off = fmt::format("{}: at most {} off", steps.simplified ? "Simplified" : "Rounded",
-                                  print_difference(off_k, options.scale, 1));
+                                  printed_step(off_k, options.scale));
     if (steps.simplified && off_k > 0 && steps.deviation_s) {
         off += fmt::format(", {} after the start", printed_time(steps.deviation_s, {}));
     }

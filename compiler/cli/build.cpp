@@ -189,8 +189,7 @@ std::function<ExitCode()> prepare_build(Arguments& arguments) {
                      "Degrees Celsius or Fahrenheit, in what is made for people");
     arguments.value("--starts", options->starts, "22:00",
                     "The time of day it is started, for clock times in cards and sheets");
-    arguments.flag("--split", options->split,
-                   "Where a table is too long for the controller, make several programs of it");
+    arguments.flag("--split", options->split, "Make several programs of a table that is too long");
     declare(arguments, options->watch);
     declare_dump(arguments, options->dump);
     arguments.example("fettle build mugs.fettle", "out/NAME.csv and out/NAME.json of each firing");

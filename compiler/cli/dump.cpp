@@ -127,7 +127,7 @@ constexpr std::string_view stage_names[] = {"tree", "program", "schedule", "step
 
 void declare_dump(Arguments& arguments, std::string& stage) {
     arguments.choice("--dump", stage, stage_names,
-                     "Print what a stage of the compiler hands to the next, and end there");
+                     "Print what a stage hands to the next, and end there");
 }
 
 ExitCode dump_stage(Reading& reading, const ReadingOptions& options, const std::string& stage) {

@@ -35,7 +35,6 @@ struct Reading {
     std::vector<DeclarationId> firings; // asked for and usable
     std::vector<DeclarationId> glazes;  // the same, where glazes are picked; with a recipe
     bool understood = true;             // false: something was named that is not there; it was said
-    bool understood = true;             // false: a firing was named that is not there; it was said
     std::string fault; // of Fettle itself: an output that is not what was asked for; empty: none
     std::unique_ptr<std::mutex> fault_lock = std::make_unique<std::mutex>();
 };

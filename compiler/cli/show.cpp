@@ -69,8 +69,7 @@ std::function<ExitCode()> prepare_show(Arguments& arguments) {
     declare(arguments, options->reading, "Whose firings to show");
     arguments.choice("--scale", options->scale, scale_words, "Degrees Celsius or Fahrenheit");
     arguments.flag("--why", options->why, "Tell for each step where it comes from, and all rules");
-    arguments.flag("--split", options->split,
-                   "Where a table is too long for the controller, make several programs of it");
+    arguments.flag("--split", options->split, "Make several programs of a table that is too long");
     arguments.value("--starts", options->starts, "22:00",
                     "The time of day it is started: shows the time of each step");
     arguments.number("--width", options->width, 40, 1000, "Columns (those of the terminal, or 80)");

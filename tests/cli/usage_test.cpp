@@ -97,7 +97,7 @@ TEST(usage, wrong_values_end_with_2_and_say_what_is_taken) {
         {{"check", "mugs.fettle", "--threads", "two"}, "from 1 to 1024"},
         {{"check", "mugs.fettle", "--threads", "99999999999999999999"}, "from 1 to 1024"},
         {{"check", "mugs.fettle", "--threads", "-1"}, "from 1 to 1024"},
-        {{"check", "mugs.fettle", "--dump", "code"}, "tree, program or schedule"},
+        {{"check", "mugs.fettle", "--dump", "code"}, "tree, program, schedule or steps"},
         {{"build", "mugs.fettle", "--as", "jsn"}, "did you mean `json`?"},
         {{"build", "mugs.fettle", "--as", "csv,jsn"}, "did you mean `json`?"},
         {{"build", "mugs.fettle", "--as", ","}, "--as needs a value"},

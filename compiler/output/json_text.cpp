@@ -2,21 +2,19 @@
 
 #include "compiler/source/characters.h"
 
-#include <algorithm>
-
 namespace fettle {
 
 namespace {
 
-// Whether any of eight bytes is a control, a quote, a backslash or not ASCII; each test sets the
+// Not 0: some of eight bytes are a control, a quote, a backslash or not ASCII; each test sets the
 // top bit of the bytes it finds.
-bool has_special(std::uint64_t bytes) {
+std::uint64_t specials(std::uint64_t bytes) {
     constexpr std::uint64_t ones = 0x0101010101010101;
     constexpr std::uint64_t tops = 0x8080808080808080;
     const auto zero_byte = [](std::uint64_t word) { return (word - ones) & ~word & tops; };
     const std::uint64_t control = (bytes - ones * 0x20) & ~bytes & tops;
-    return (control | zero_byte(bytes ^ ones * '"') | zero_byte(bytes ^ ones * '\\') |
-            (bytes & tops)) != 0;
+    return control | zero_byte(bytes ^ ones * '"') | zero_byte(bytes ^ ones * '\\') |
+           (bytes & tops);
 }
 
 bool is_special(char c) {
@@ -24,34 +22,47 @@ bool is_special(char c) {
     return byte < 0x20 || byte >= 0x80 || byte == '"' || byte == '\\';
 }
 
-bool has_special(const char* eight) {
-    std::uint64_t bytes;
-    std::memcpy(&bytes, eight, sizeof bytes);
-    return has_special(bytes);
+template <class Word> Word copy_word(const char* from, char* to) {
+    Word word;
+    std::memcpy(&word, from, sizeof word);
+    std::memcpy(to, &word, sizeof word);
+    return word;
 }
 
-// Whether all of a text may stand in quotes as it is; most are.
-bool is_plain(std::string_view text) {
+// Copies a text, and tells whether it may stand in quotes as it is; most may. The last bytes are
+// taken twice rather than one by one.
+bool copy_plain(std::string_view text, char* to) {
+    const char* from = text.data();
     const std::size_t size = text.size();
-    if (size < 8) // the texts are short here, and words
-        return std::none_of(text.begin(), text.end(), is_special);
-    for (std::size_t at = 0; at + 8 < size; at += 8) {
-        if (has_special(text.data() + at))
-            return false;
+    std::uint64_t found = 0;
+    if (size >= 8) {
+        for (std::size_t at = 0; at + 8 < size; at += 8)
+            found |= specials(copy_word<std::uint64_t>(from + at, to + at));
+        found |= specials(copy_word<std::uint64_t>(from + size - 8, to + size - 8));
+    } else if (size >= 4) {
+        const std::uint64_t first = copy_word<std::uint32_t>(from, to);
+        const std::uint64_t last = copy_word<std::uint32_t>(from + size - 4, to + size - 4);
+        found = specials(first | last << 32);
+    } else {
+        for (std::size_t at = 0; at < size; ++at) {
+            to[at] = from[at];
+            found |= is_special(from[at]) ? 1 : 0;
+        }
     }
-    return !has_special(text.data() + size - 8);
+    return found == 0;
 }
 
 } // namespace
 
 void JsonText::text(std::string_view text) {
-    if (is_plain(text) && text.size() + 2 <= buffer_size) {
+    if (text.size() + 2 <= buffer_size) {
         room_for(text.size() + 2);
-        *at_++ = '"';
-        std::memcpy(at_, text.data(), text.size());
-        at_ += text.size();
-        *at_++ = '"';
-        return;
+        if (copy_plain(text, at_ + 1)) {
+            at_[0] = '"';
+            at_[text.size() + 1] = '"';
+            at_ += text.size() + 2;
+            return;
+        }
     }
     raw("\"");
     while (!text.empty()) {

@@ -3,6 +3,7 @@
 #include "compiler/units/unit_table.h"
 
 #include <array>
+#include <bit>
 #include <cmath>
 #include <limits>
 
@@ -131,8 +132,10 @@ bool comparable(Dimension a, Dimension b) {
 }
 
 UnitId result_unit(UnitId a, UnitId b, Dimension result) {
+    // As one word: this is asked after every calculation.
+    const auto bits = [](Dimension d) { return std::bit_cast<std::uint64_t>(d); };
     for (const UnitId id : {a, b}) {
-        if (id != 0 && dimension_of(id) == result) {
+        if (id != 0 && bits(dimension_of(id)) == bits(result)) {
             return id;
         }
     }

@@ -74,7 +74,8 @@ RuleBook::RuleBook(const Program& program) : program_(program), by_module_(progr
         index_[id] = prepared_.size();
         prepared_.push_back(std::move(prepared));
         const Module& module = program.modules[declaration.module];
-        const bool always = module.standard && module.name == "std.rules";
+        const bool always = module.standard &&
+                            (module.name == "std.rules" || module.name == "std.glaze_rules");
         (always ? standard : own[declaration.module]).push_back(id);
     }
     for (ModuleId id = 0; id < program.modules.size(); ++id) {

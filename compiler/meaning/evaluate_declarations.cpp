@@ -94,7 +94,31 @@ class ProfileMaker {
         profile_.chemistry = none;
     }
 
+    // What a glaze gives up to food, no text of ours can promise.
+    void refuse_food_claims() {
+        for (const std::string_view words : {profile_.title, profile_.about}) {
+            std::string plain;
+            for (const char c : words)
+                plain += c == '-' || c == '_' ? ' ' : c >= 'A' && c <= 'Z' ? char(c + 32) : c;
+            for (const std::string_view claim :
+                 {"food safe", "foodsafe", "dinnerware safe", "safe for food"}) {
+                if (plain.find(claim) == std::string::npos)
+                    continue;
+                evaluator_.diagnostics()
+                    .report(DiagnosticKind::food_claim,
+                            module_.span(module_.child(declaration_.node, 0)),
+                            fmt::format("{} is said to be safe for food: only a laboratory can "
+                                        "tell, by a release test of the fired ware",
+                                        program_.name(declaration_.name)))
+                    .mend("say what it is, not what it is safe for");
+                return;
+            }
+        }
+    }
+
     void chemistry(WrittenHere written) {
+        if (profile_.kind == ProfileKind::material || profile_.kind == ProfileKind::glaze)
+            refuse_food_claims();
         Diagnostics& diagnostics = evaluator_.diagnostics();
         if (profile_.kind == ProfileKind::material) {
             const auto formula = static_cast<std::size_t>(field::at(Holder::material, "formula"));

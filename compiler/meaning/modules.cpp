@@ -53,13 +53,38 @@ class Loader {
         find_standard(name, problem);
     }
 
-    void follow_uses() {
+    // `with_recipe`: a standard module that belongs to every program in which a glaze has a recipe;
+    // empty: none.
+    void follow_uses(std::string_view with_recipe) {
         // Modules are appended while this runs.
-        for (ModuleId id = 0; id < program_.modules.size(); ++id)
+        for (ModuleId id = 0; id < program_.modules.size(); ++id) {
             follow_uses_of(id);
+            if (!with_recipe.empty() && has_recipe(program_.modules[id].tree)) {
+                ask_for_standard(with_recipe);
+                with_recipe = {};
+            }
+        }
     }
 
   private:
+    static bool has_recipe(const Tree& tree) {
+        for (std::uint32_t i = 0; i < tree.count(tree.root()); ++i) {
+            NodeId node = tree.child(tree.root(), i);
+            if (tree.is(node, NodeKind::private_))
+                node = tree.child(node, 0);
+            if (!tree.is(node, NodeKind::profile) ||
+                static_cast<ProfileKind>(tree[node].flag) != ProfileKind::glaze) {
+                continue;
+            }
+            const NodeId block = tree.child(node, 4);
+            for (std::uint32_t k = 0; k < tree.count(block); ++k) {
+                if (tree.is(tree.child(block, k), NodeKind::recipe))
+                    return true;
+            }
+        }
+        return false;
+    }
+
     ModuleId add(const std::string& path, std::string text, std::string name, bool standard) {
         const FileId file = from_.sources.add(path, std::move(text));
         const auto id = static_cast<ModuleId>(program_.modules.size());
@@ -280,7 +305,7 @@ void load_modules(Program& program, const std::vector<std::string>& paths,
         loader.ask_for(path);
     for (std::string_view name : always)
         loader.ask_for_standard(name);
-    loader.follow_uses();
+    loader.follow_uses(always.empty() ? std::string_view() : "std.glaze_rules");
 }
 
 } // namespace fettle

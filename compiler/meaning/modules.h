@@ -34,7 +34,8 @@ struct ModuleSources {
 };
 
 // Adds the modules of `paths` and all that they use. `paths` that cannot be read are reported.
-// `always` names standard modules that belong to every program (the rules).
+// `always` names standard modules that belong to every program (the rules); with any, those for
+// glazes are loaded where a glaze has a recipe.
 void load_modules(Program& program, const std::vector<std::string>& paths,
                   const std::vector<std::string_view>& always, const ModuleSources& from,
                   Diagnostics& diagnostics);

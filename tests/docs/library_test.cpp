@@ -27,6 +27,7 @@ constexpr Given given[] = {
     {"crystalline", "body", "porcelain"},
     {"raku_bisque", "kiln", "electric_studio"},
     {"raku_glost", "kiln", "raku_gas"},
+    {"specified_glost", "glaze", "clear"},
     {"", "body", "stoneware"},
     {"", "kiln", "electric_studio"},
     {"", "glaze", "any_mid"},
@@ -94,20 +95,17 @@ std::string call_of(const Compiled& compiled, DeclarationId id) {
     return fmt::format("{}({})", name, arguments);
 }
 
-// One firing of each template, as `show` says it.
-std::map<std::string, TemplateSample> samples(const Compiled& library) {
-    std::string text = "use std.bodies (stoneware, stoneware_high, earthenware_white, "
-                       "porcelain)\nuse std.kilns (electric_studio, gas_studio, "
-                       "raku_gas)\nuse std.templates (any_mid";
+// One firing of each template of a module, as `show` says it. `uses` ends in an open list of names.
+void add_samples(const Compiled& library, std::string_view module, std::string uses,
+                 std::string_view more, std::map<std::string, TemplateSample>& made) {
     std::string firings;
-    std::map<std::string, TemplateSample> made;
-    for (const DeclarationId id : library.all(DeclarationKind::template_, "std.templates")) {
+    for (const DeclarationId id : library.all(DeclarationKind::template_, module)) {
         const std::string name = name_of(library, id);
         made[name].firing = fmt::format("firing sample_{} = {}", name, call_of(library, id));
-        text += ", " + name;
+        uses += ", " + name;
         firings += made[name].firing + "\n";
     }
-    Compiled compiled(text + ")\n" + firings);
+    Compiled compiled(fmt::format("{})\n{}\n{}", uses, more, firings));
     const Compilation& compilation = *compiled.compilation;
     compilation.compile_all(
         compilation.firings(), 1, compiled.diagnostics,
@@ -117,6 +115,22 @@ std::map<std::string, TemplateSample> samples(const Compiled& library) {
         },
         [](std::size_t, std::size_t) {});
     EXPECT_FALSE(compiled.diagnostics.has_errors()) << compiled.said();
+}
+
+std::map<std::string, TemplateSample> samples(const Compiled& library) {
+    std::map<std::string, TemplateSample> made;
+    add_samples(library, "std.templates",
+                "use std.bodies (stoneware, stoneware_high, earthenware_white, porcelain)\n"
+                "use std.kilns (electric_studio, gas_studio, raku_gas)\n"
+                "use std.templates (any_mid",
+                "", made);
+    add_samples(library, "std.specifications",
+                "use std.bodies (stoneware)\nuse std.kilns (electric_studio)\n"
+                "use std.materials as m\nuse std.specifications (heal_time",
+                "glaze clear { recipe { m.potash_feldspar 30; m.wollastonite 16; m.talc 6; "
+                "m.colemanite 8; m.kaolin 14; m.quartz 26 }; fires cone 5 to cone 7; "
+                "surface gloss }\n",
+                made);
     return made;
 }
 
@@ -140,7 +154,9 @@ std::string everything() {
 TEST(Library, RulesHaveAPageEach) {
     const Compiled library(everything());
     const Program& program = library.compilation->program();
-    const auto rules = library.all(DeclarationKind::rule, "std.rules");
+    auto rules = library.all(DeclarationKind::rule, "std.rules");
+    for (const DeclarationId id : library.all(DeclarationKind::rule, "std.glaze_rules"))
+        rules.push_back(id);
     ASSERT_FALSE(rules.empty());
     std::set<std::string> pages;
     for (const DeclarationId id : rules) {
@@ -155,7 +171,9 @@ TEST(Library, RulesHaveAPageEach) {
 TEST(Library, TemplatesHaveAPageEach) {
     const Compiled library(everything());
     const Program& program = library.compilation->program();
-    const auto templates = library.all(DeclarationKind::template_, "std.templates");
+    auto templates = library.all(DeclarationKind::template_, "std.templates");
+    for (const DeclarationId id : library.all(DeclarationKind::template_, "std.specifications"))
+        templates.push_back(id);
     ASSERT_FALSE(templates.empty());
     const auto made = samples(library);
     std::set<std::string> pages;

@@ -78,7 +78,7 @@ TEST(Rules, HaveEachALossThatTheyCatch) {
     std::set<std::string> caught;
     for (const std::string& path : programs_in("losses"))
         caught.insert(mark_of(path, "breaks"));
-    OneText files("let x = 1\n");
+    OneText files("use std.glaze_rules as g\nlet x = 1\n");
     Diagnostics diagnostics;
     const Compilation compilation({"mugs.fettle"}, files, diagnostics);
     const Program& program = compilation.program();

@@ -48,6 +48,19 @@ const Choice packing{"packing", {"loose", "normal", "tight"}};
 
 std::vector<Sweep> sweeps() {
     return {
+        {"specified_glost",
+         {{"body", {"b.stoneware", "b.stoneware_high"}},
+          {"kiln", {"k.gas_studio"}},
+          {"glaze", {"clear", "limy"}},
+          {"thickness", {"3mm", "8mm", "15mm", "25mm", "40mm", "41mm"}},
+          {"top", {"cone 3", "cone 4", "cone 6", "cone 8"}},
+          {"heal", {"10m", "25m", "1h", "90m"}},
+          {"surface", {"gloss", "matt", "crystalline"}},
+          {"atmosphere", {"oxidation", "reduction"}}},
+         300},
+        {"specified_bisque",
+         {body, electric, thickness, moisture, {"for_glazes", {"[]", "[clear, limy]"}}},
+         500},
         {"drying",
          {body, any_kiln, thickness, {"moisture", {"1%", "5%", "10%", "12%"}}, pace},
          1000},
@@ -168,10 +181,15 @@ std::vector<Sweep> sweeps() {
 // All combinations as firings, one a line.
 std::string program_of(const Sweep& sweep) {
     std::string text = "use std.templates as t\nuse std.bodies as b\nuse std.kilns as k\n"
+                       "use std.specifications as s\nuse std.materials as m\n"
+                       "glaze clear { recipe { m.potash_feldspar 30; m.wollastonite 16; m.talc 6; "
+                       "m.colemanite 8; m.kaolin 14; m.quartz 26 }; fires cone 4 to cone 8 }\n"
+                       "glaze limy from clear { recipe { m.wollastonite 4; m.whiting 10 } }\n"
                        "kiln mountain from k.electric_front { altitude 2500metre }\n";
     std::vector<std::size_t> at(sweep.choices.size());
     for (std::size_t number = 0;; ++number) {
-        text += fmt::format("firing f{} = t.{}(", number, sweep.name);
+        text += fmt::format("firing f{} = {}.{}(", number,
+                            sweep.name.starts_with("specified") ? "s" : "t", sweep.name);
         for (std::size_t i = 0; i < at.size(); ++i) {
             text += fmt::format("{}{}: {}", i == 0 ? "" : ", ", sweep.choices[i].label,
                                 sweep.choices[i].values[at[i]]);

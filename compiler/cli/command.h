@@ -25,6 +25,7 @@ std::function<ExitCode()> prepare_check(Arguments& arguments);
 std::function<ExitCode()> prepare_completion(Arguments& arguments);
 std::function<ExitCode()> prepare_explain(Arguments& arguments);
 std::function<ExitCode()> prepare_format(Arguments& arguments);
+std::function<ExitCode()> prepare_judge(Arguments& arguments);
 std::function<ExitCode()> prepare_library(Arguments& arguments);
 std::function<ExitCode()> prepare_glaze(Arguments& arguments);
 std::function<ExitCode()> prepare_new(Arguments& arguments);

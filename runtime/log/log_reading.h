@@ -101,7 +101,8 @@ struct LogReading {
     std::vector<LogProblem> problems;
 
     bool judgeable() const; // nothing that spoils the log, and a usable sensor
-    // The one to judge by: the usable sensor that goes highest; nothing: there is none.
+    // The one to judge by: the first usable one that goes nearly as high as any (within a fifth);
+    // nothing: there is none.
     std::optional<std::size_t> main_sensor() const;
 };
 

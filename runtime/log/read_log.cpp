@@ -489,12 +489,16 @@ bool LogReading::judgeable() const {
 }
 
 std::optional<std::size_t> LogReading::main_sensor() const {
-    std::optional<std::size_t> best;
-    for (std::size_t i = 0; i < sensors.size(); ++i) {
-        if (sensors[i].usable && (!best || sensors[i].highest_c > sensors[*best].highest_c))
-            best = i;
+    double hottest = 0;
+    for (const LogSensor& sensor : sensors) {
+        if (sensor.usable)
+            hottest = std::max(hottest, sensor.highest_c);
     }
-    return best;
+    for (std::size_t i = 0; i < sensors.size(); ++i) {
+        if (sensors[i].usable && sensors[i].highest_c >= 0.8 * hottest)
+            return i;
+    }
+    return std::nullopt;
 }
 
 } // namespace fettle

@@ -113,7 +113,8 @@ JudgedFiring judge_firing(const CompileContext& context, const CompiledFiring& f
                               .witnesses = notes.witnesses,
                               .looks = data.looks});
     judged.asked_cone = cone_asked(judged);
-    propose(judged);
+    if (!judged.judgement.alignment.looks_like_another)
+        propose(judged);
     judged.measures = measure(context, firing, judged);
     for (const std::string& defect : notes.defects)
         judged.inquests.push_back(inquire(defect, data.causes, judged.measures));

@@ -1,6 +1,6 @@
 #include "compiler/judging/judging_data.h"
 
-#include "compiler/source/csv_reader.h"
+#include "compiler/chemistry/csv_table.h"
 #include "compiler/source/nearest.h"
 #include "compiler/units/quantity.h"
 
@@ -8,7 +8,6 @@
 
 #include <algorithm>
 #include <array>
-#include <charconv>
 #include <limits>
 #include <optional>
 
@@ -17,54 +16,31 @@ namespace {
 
 constexpr std::array<std::string_view, 4> look_names = {"standing", "bending", "touching", "flat"};
 
-std::optional<double> number_of(std::string_view text) {
-    double value = 0;
-    const auto [stop, problem] = std::from_chars(text.data(), text.data() + text.size(), value);
-    if (problem != std::errc() || stop != text.data() + text.size())
-        return std::nullopt;
-    return value;
-}
-
-// A table by the names of its columns.
-class Table {
+// Keeps the first thing that is wrong with a table.
+class Reader {
   public:
-    explicit Table(std::string_view csv) : rest_(csv) { header_ = next_csv_line(rest_, line_); }
-
-    bool next() {
-        while (!rest_.empty()) {
-            record_ = next_csv_line(rest_, line_);
-            if (!record_.is_blank())
-                return true;
-        }
-        return false;
-    }
-    std::string text(std::string_view column) const {
-        const auto at = std::find(header_.fields.begin(), header_.fields.end(), column);
-        const auto index = static_cast<std::size_t>(at - header_.fields.begin());
-        return index < record_.fields.size() ? record_.fields[index] : "";
-    }
+    explicit Reader(std::string_view csv) : table_(csv) {}
+    bool next() { return table_.next(); }
+    std::string text(std::string_view column) const { return std::string(table_[column]); }
     double number(std::string_view column) {
-        const auto value = number_of(text(column));
-        if (!value && problem_.empty())
-            problem_ = fmt::format("line {}: `{}` in the column `{}` is no number", record_.number,
-                                   text(column), column);
+        const auto value = table_.number(column);
+        if (!value)
+            refuse(fmt::format("`{}` in the column `{}` is no number", table_[column], column));
         return value.value_or(0);
     }
     const std::string& problem() const { return problem_; }
-    void refuse(std::string problem) {
+    void refuse(const std::string& problem) {
         if (problem_.empty())
-            problem_ = fmt::format("line {}: {}", record_.number, problem);
+            problem_ = fmt::format("line {}: {}", table_.line(), problem);
     }
 
   private:
-    std::string_view rest_;
-    std::uint32_t line_ = 1;
-    CsvLine header_, record_;
+    CsvTable table_;
     std::string problem_;
 };
 
 std::string read_looks(std::string_view csv, JudgingData& data) {
-    Table table(csv);
+    Reader table(csv);
     while (table.next()) {
         const std::string name = table.text("look");
         const auto* at = std::find(look_names.begin(), look_names.end(), name);
@@ -93,7 +69,7 @@ std::string read_looks(std::string_view csv, JudgingData& data) {
 }
 
 std::string read_causes(std::string_view csv, JudgingData& data) {
-    Table table(csv);
+    Reader table(csv);
     while (table.next()) {
         const std::string sense = table.text("sense");
         if (sense != "least" && sense != "most")

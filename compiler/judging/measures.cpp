@@ -246,6 +246,11 @@ class Measuring {
     ConeReading hottest_, coldest_;
 };
 
+std::string cones_text(double cones) {
+    const std::string number = print_number(cones, 1);
+    return number == "1" ? "a cone" : cones < 1 ? number + " of a cone" : number + " cones";
+}
+
 std::string printed(MeasureWords::As as, double value) {
     switch (as) {
     case As::minutes: return print_duration(std::round(value) * 60);
@@ -253,7 +258,7 @@ std::string printed(MeasureWords::As as, double value) {
     case As::rate: return print_rate(value, Scale::celsius);
     case As::kelvin: return fmt::format("{} degrees", print_number(value, 0));
     case As::celsius: return print_temperature(value, Scale::celsius);
-    case As::cones: return fmt::format("{} of a cone", print_number(value, 1));
+    case As::cones: return cones_text(value);
     case As::cone: return "cone " + cone_name(value);
     case As::share: return fmt::format("{}%", print_number(value * 100, 0));
     case As::yes: return value != 0 ? "yes" : "no";

@@ -33,15 +33,6 @@ std::string quoted(std::string_view text) {
     return out + '"';
 }
 
-std::string_view word_of(Vent vent) {
-    constexpr std::string_view words[] = {"", "open", "propped", "closed"};
-    return words[static_cast<std::size_t>(vent)];
-}
-std::string_view word_of(Atmosphere atmosphere) {
-    constexpr std::string_view words[] = {"", "oxidation", "neutral", "reduction"};
-    return words[static_cast<std::size_t>(atmosphere)];
-}
-
 class Editor {
   public:
     Editor(const Program& program, const CompiledFiring& firing, const NextTime& next,
@@ -112,13 +103,10 @@ class Editor {
             });
     }
 
-    bool comes_from(std::size_t segment, std::uint32_t frame) const {
-        for (std::uint32_t at = trail_of(segment); at != none;
-             at = firing_.firing.trail[at].outer) {
-            if (at == frame)
-                return true;
-        }
-        return false;
+    bool comes_from(std::uint32_t at, std::uint32_t frame) const {
+        while (at != none && at != frame)
+            at = firing_.firing.trail[at].outer;
+        return at == frame;
     }
 
     void replace(Span span, std::string text) { edits_.push_back({span, std::move(text)}); }
@@ -195,41 +183,44 @@ class Editor {
         const auto add = [&](const std::string& line) {
             text += (text.empty() ? "" : "\n" + indent) + line;
         };
-        const Schedule& schedule = firing_.schedule;
-        for (std::size_t i = 0; i < schedule.segments.size(); ++i) {
-            if (!comes_from(i, frame))
-                continue;
-            const KilnState before =
-                i == 0 ? KilnState{} : schedule.states[schedule.segments[i - 1].state];
-            add_state(add, before, schedule.states[schedule.segments[i].state]);
-            for (const std::string& note : schedule.segments[i].notes)
-                add("note " + quoted(note));
-            for (const std::string& job : schedule.segments[i].jobs)
-                add("do " + quoted(job));
-            if (top_.soak == i) {
-                soak_is_done_ = true;
-                if (choice_.soak_s > 0)
-                    add("soak " + new_soak());
-                continue;
+        std::size_t segment = 0;
+        for (std::uint32_t i = 0; i < firing_.firing.steps.size(); ++i) {
+            const Step& step = firing_.firing.steps[i];
+            const bool inside = comes_from(step.trail, frame);
+            if (inside)
+                add_remark(add, step);
+            for (; segment < firing_.made_by.size() && firing_.made_by[segment] == i; ++segment) {
+                if (!inside)
+                    continue;
+                if (top_.soak != segment) {
+                    add(statement_of(segment));
+                } else {
+                    soak_is_done_ = true;
+                    if (choice_.soak_s > 0)
+                        add("soak " + new_soak());
+                }
             }
-            add(statement_of(i));
         }
         // A soak that was not there before.
-        if (!top_.soak && choice_.soak_s > 0 && comes_from(top_.climb, frame))
+        if (!top_.soak && choice_.soak_s > 0 && comes_from(trail_of(top_.climb), frame))
             add("soak " + new_soak());
         replace(span, text);
     }
 
-    template <typename Add>
-    static void add_state(Add add, const KilnState& before, const KilnState& now) {
-        if (now.vent != before.vent && now.vent != Vent::unknown)
-            add(fmt::format("vent {}", word_of(now.vent)));
-        if (now.atmosphere != before.atmosphere && now.atmosphere != Atmosphere::unknown)
-            add(fmt::format("atmosphere {}", word_of(now.atmosphere)));
-        for (const ControlSetting& setting : now.settings) {
-            if (std::find(before.settings.begin(), before.settings.end(), setting) ==
-                before.settings.end())
-                add(fmt::format("set {} {}", setting.control, setting.value));
+    // What a step does that is no climb and no soak.
+    template <typename Add> void add_remark(Add add, const Step& step) const {
+        constexpr std::string_view vents[] = {"", "open", "propped", "closed"};
+        constexpr std::string_view atmospheres[] = {"", "oxidation", "neutral", "reduction"};
+        const auto value = static_cast<std::size_t>(step.amount);
+        switch (step.kind) {
+        case StepKind::vent: add(fmt::format("vent {}", vents[value])); break;
+        case StepKind::atmosphere: add(fmt::format("atmosphere {}", atmospheres[value])); break;
+        case StepKind::set:
+            add(fmt::format("set {} {}", program_.name(step.control), step.text));
+            break;
+        case StepKind::note: add("note " + quoted(step.text)); break;
+        case StepKind::job: add("do " + quoted(step.text)); break;
+        default: break;
         }
     }
 

@@ -41,6 +41,7 @@ NEEDED = {
     "harbour_row/first_firing": {"mugs"},
     "harbour_row/bisque": {"grey_mugs", "slab_dishes", "red_jugs"},
     "harbour_row/glaze": {"blue_mugs", "matt_bowls", "honey_jugs"},
+    "harbour_row/market": {"market_mugs"},
     "harbour_row/crystalline": {"bottles"},
     "harbour_row/reduction": {"celadon"},
     "harbour_row/raku": {"raku_evening"},

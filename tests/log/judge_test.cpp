@@ -13,8 +13,8 @@ namespace fettle {
 namespace {
 
 constexpr double infinity = std::numeric_limits<double>::infinity();
-const std::vector<ConeLookWork> looks = {{ConeLook::standing, 0, 0.08, 0.2},
-                                         {ConeLook::bending, 0.15, 0.55, 0.95},
+const std::vector<ConeLookWork> looks = {{ConeLook::standing, 0, 0.15, 0.35},
+                                         {ConeLook::bending, 0.25, 0.6, 0.95},
                                          {ConeLook::touching, 0.9, 1, 1.25},
                                          {ConeLook::flat, 1.2, 1.6, infinity}};
 
@@ -215,7 +215,7 @@ TEST(Witness, ConesTellHowMuchHotterAShelfWas) {
     ASSERT_EQ(answer.shelves.size(), 3u);
     EXPECT_NEAR(work(six, stretches_of(curve, answer.shelves[0].best_k)), 1, 0.01);
     EXPECT_GT(answer.shelves[0].best_k, answer.shelves[1].best_k);
-    EXPECT_NEAR(work(six, stretches_of(curve, answer.shelves[1].best_k)), 0.55, 0.01);
+    EXPECT_NEAR(work(six, stretches_of(curve, answer.shelves[1].best_k)), 0.6, 0.01);
     EXPECT_FALSE(answer.shelves[1].contradictory);
     EXPECT_TRUE(answer.shelves[2].contradictory);
 }

@@ -119,6 +119,7 @@ while IFS= read -r line; do
 done <<<"$counted"
 
 . tests/published/fetch_schemas.sh
+. tests/library/fetch_checkers.sh
 for script in tests/*/check_*.py; do
     [ -e "$script" ] && run_checks /usr/bin/python3 "$script"
 done

@@ -28,6 +28,7 @@ ExitCode resolve_libraries(const LibraryOptions& options);
 ExitCode verify_libraries(const LibraryOptions& options);
 ExitCode publish_libraries(const LibraryOptions& options);
 ExitCode verify_archive(const std::string& path, const LibraryOptions& options);
+ExitCode make_catalogues(const LibraryOptions& options);
 ExitCode tell_difference(const LibraryOptions& options);
 
 // The folder where libraries from elsewhere are kept: $FETTLE_CACHE, or `fettle` in the place that

@@ -14,19 +14,19 @@ struct Action {
 };
 
 constexpr Action actions[] = {
-    {"resolve", resolve_libraries},
-    {"verify", verify_libraries},
-    {"difference", tell_difference},
-    {"publish", publish_libraries},
+    {"resolve", resolve_libraries}, {"verify", verify_libraries},   {"difference", tell_difference},
+    {"publish", publish_libraries}, {"catalogue", make_catalogues},
 };
 
 } // namespace
 
 std::function<ExitCode()> prepare_library(Arguments& arguments) {
-    static constexpr std::string_view names[] = {"resolve", "verify", "difference", "publish"};
+    static constexpr std::string_view names[] = {"resolve", "verify", "difference", "publish",
+                                                 "catalogue"};
     static constexpr std::string_view forms[] = {"text", "json"};
     const auto options = std::make_shared<LibraryOptions>();
-    arguments.word(options->action, "ACTION", "resolve, verify, difference, publish", true, names);
+    arguments.word(options->action, "ACTION", "resolve, verify, difference, publish or catalogue",
+                   true, names);
     arguments.words(options->given, "FOLDER",
                     "A library, or a folder with several (the folder at hand); for difference: the "
                     "old and the new version, each a folder, an archive or a git revision");
@@ -46,7 +46,8 @@ std::function<ExitCode()> prepare_library(Arguments& arguments) {
                     "publish: signs with that secret key; verify: checks with that public one",
                     Arguments::Option::Value::file);
     arguments.value("--into", options->into, "DIR",
-                    "publish: the folder for the archive; difference: writes a page there",
+                    "publish: the folder for the archive; difference: for a page with the curves; "
+                    "catalogue: for the site (catalogue)",
                     Arguments::Option::Value::folder);
     arguments.choice("--report", options->form, forms, "difference: for people or for programs");
     arguments.number("--threads", options->threads, 1, 1024,
@@ -57,6 +58,8 @@ std::function<ExitCode()> prepare_library(Arguments& arguments) {
     arguments.example("fettle library verify", "is everything what was locked?");
     arguments.example("fettle library difference v1.0.0 .", "what changed since that tag");
     arguments.example("fettle library publish studio --into shelf", "shelf/studio-1.0.0.tar");
+    arguments.example("fettle library catalogue studio --into site",
+                      "a web site of all that it shares");
     return [options] {
         const auto* const action =
             std::find_if(std::begin(actions), std::end(actions),

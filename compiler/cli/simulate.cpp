@@ -170,9 +170,10 @@ std::function<ExitCode()> prepare_simulate(Arguments& arguments) {
     arguments.example("fettle simulate mugs.fettle", "every firing of a file");
     arguments.example("fettle simulate class.fettle:slabs --starts 18:00",
                       "one of them, with clock times");
-    arguments.remark("Behind it stands a model of the kiln, its lining and its load, which needs the "
-                     "kiln's\npower, volume and lining. Ends with 1 where the kiln never does what "
-                     "is asked.");
+    arguments.remark(
+        "Behind it stands a model of the kiln, its lining and its load, which needs the "
+        "kiln's\npower, volume and lining. Ends with 1 where the kiln never does what "
+        "is asked.");
     return [options] { return simulate_firings(*options); };
 }
 

@@ -159,9 +159,7 @@ std::string difference_json(const Difference& difference) {
 std::string difference_page(const Difference& difference) {
     std::string html;
     const std::string title = fmt::format("{}: what changed", difference.library);
-    std::string style(style_sheet("curve"));
-    style += page_style();
-    open_page(html, {title, "difference", style});
+    open_page(html, {title, "difference", page_style()});
     html += fmt::format("<p class=\"mark\"><span>What changed</span><span class=\"name\">{}</span>"
                         "</p>\n<h1>{}</h1>\n<p class=\"lead\">From {} to {}. {}</p>\n",
                         html_text(difference.library), html_text(difference.library),

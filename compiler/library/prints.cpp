@@ -102,6 +102,14 @@ const std::string& Prints::meaning(DeclarationId id) {
     return known_[id];
 }
 
+std::vector<DeclarationId> Prints::uses(DeclarationId id) const {
+    std::vector<DeclarationId> found;
+    const Declaration& declaration = program_.declarations[id];
+    find_uses(declaration.module, declaration.node, found);
+    std::erase(found, id);
+    return found;
+}
+
 std::string Prints::words(DeclarationId id) const {
     const Declaration& declaration = program_.declarations[id];
     std::string text;

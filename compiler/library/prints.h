@@ -17,6 +17,8 @@ class Prints {
     // and of all that it names, however deep; of firings and templates, of the rules that hold for
     // them, too.
     const std::string& meaning(DeclarationId id);
+    // What the declaration names, itself left out; rather one too many than one too few.
+    std::vector<DeclarationId> uses(DeclarationId id) const;
     // The words of the declaration itself.
     std::string words(DeclarationId id) const;
 

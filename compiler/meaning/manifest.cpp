@@ -1,6 +1,6 @@
 #include "compiler/meaning/manifest.h"
 
-#include "compiler/meaning/text_layout.h"
+#include "compiler/meaning/written_text.h"
 #include "compiler/syntax/parse.h"
 
 namespace fettle {
@@ -16,28 +16,6 @@ std::string dotted(const Tree& tree, NodeId path) {
     return name;
 }
 
-// The words of a text without computed parts.
-std::string words_of(const Tree& tree, NodeId text) {
-    if (!tree.is(text, NodeKind::text))
-        return "";
-    TextParts parts;
-    std::string words;
-    for (std::uint32_t i = 0; i < tree.count(text); ++i) {
-        const NodeId part = tree.child(text, i);
-        if (!tree.is(part, NodeKind::text_part))
-            return "";
-        parts.emplace_back(tree.source(part));
-    }
-    if (tree[text].flag == 1) {
-        for (const std::string& line : laid_out(parts))
-            words += line;
-    } else {
-        for (const auto& part : parts)
-            words += without_escapes(*part);
-    }
-    return words;
-}
-
 void take_field(Manifest& manifest, const Tree& tree, NodeId field) {
     if (tree.count(field) != 2)
         return;
@@ -47,7 +25,7 @@ void take_field(Manifest& manifest, const Tree& tree, NodeId field) {
         manifest.version = tree.source(value);
         manifest.version_span = tree.span(value);
     } else if (word == "licence") {
-        manifest.licence = words_of(tree, value);
+        manifest.licence = written_text(tree, value);
         manifest.licence_span = tree.span(value);
     }
 }
@@ -64,7 +42,7 @@ void take_need(Manifest& manifest, const Tree& tree, NodeId node) {
     need.name_span = tree.span(name);
     need.version_span = tree.span(version);
     if (const NodeId from = tree.child(node, 2); tree.present(from)) {
-        need.from = words_of(tree, from);
+        need.from = written_text(tree, from);
         need.from_span = tree.span(from);
     }
     manifest.needs.push_back(std::move(need));
@@ -91,7 +69,7 @@ Manifest read_manifest(const Tree& tree) {
             else if (tree.is(item, NodeKind::needs))
                 take_need(manifest, tree, item);
             else if (tree.is(item, NodeKind::about))
-                manifest.about = words_of(tree, tree.child(item, 0));
+                manifest.about = written_text(tree, tree.child(item, 0));
         }
     }
     return manifest;

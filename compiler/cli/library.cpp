@@ -28,7 +28,8 @@ std::function<ExitCode()> prepare_library(Arguments& arguments) {
     arguments.word(options->action, "ACTION", "resolve, verify, difference, publish or catalogue",
                    true, names);
     arguments.words(options->given, "FOLDER",
-                    "A library, or a folder with several (the folder at hand); for difference: the "
+                    "Libraries, or a folder of them (the folder at hand); difference: OLD NEW"); for
+    difference: the "
                     "old and the new version, each a folder, an archive or a git revision");
     arguments.flag("--update", options->update,
                    "resolve: take newer versions, and what changed in folders");
@@ -46,8 +47,7 @@ std::function<ExitCode()> prepare_library(Arguments& arguments) {
                     "publish: signs with that secret key; verify: checks with that public one",
                     Arguments::Option::Value::file);
     arguments.value("--into", options->into, "DIR",
-                    "publish: the folder for the archive; difference: for a page with the curves; "
-                    "catalogue: for the site (catalogue)",
+                    "For the archive, the page of the difference, or the site (catalogue)",
                     Arguments::Option::Value::folder);
     arguments.choice("--report", options->form, forms, "difference: for people or for programs");
     arguments.number("--threads", options->threads, 1, 1024,
@@ -60,6 +60,10 @@ std::function<ExitCode()> prepare_library(Arguments& arguments) {
     arguments.example("fettle library publish studio --into shelf", "shelf/studio-1.0.0.tar");
     arguments.example("fettle library catalogue studio --into site",
                       "a web site of all that it shares");
+    arguments.remark(
+        "The versions that `difference` compares are folders, archives, or revisions of the git\n"
+        "repository that the library is in. It ends with 1 where the version does not\n"
+        "rise as the difference asks for.");
     return [options] {
         const auto* const action =
             std::find_if(std::begin(actions), std::end(actions),

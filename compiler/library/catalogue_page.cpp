@@ -144,7 +144,9 @@ void add_table(std::string& html, const Schedule& schedule) {
             "class=\"n\">{}</td></tr>\n",
             segment.phase == phase ? "" : html_text(readable_name(named.name)),
             html_text(what_it_does(segment)), segment.to_c,
-            segment.to_cone.empty() ? "" : fmt::format(" (cone {})", html_text(segment.to_cone)),
+            segment.to_cone.empty()
+                ? ""
+                : fmt::format("<br><small>cone {}</small>", html_text(segment.to_cone)),
             segment.kind == SegmentKind::soak ? ""
                                               : html_text(printed_rate(segment, Scale::celsius)),
             html_text(printed_time(segment.duration_s, segment.estimated_duration_s)));
@@ -173,8 +175,10 @@ void add_firing(std::string& html, const CatalogueItem& item, const ShownFiring&
     const FiringDocument& document = compiled.document;
     html += "<dl class=\"figures\">";
     const auto figure = [&](std::string_view name, const std::string& value) {
+        const std::size_t comma = std::min(value.find(", "), value.size()); // what is more, small
         if (!value.empty())
-            html += fmt::format("<div><dt>{}</dt><dd>{}</dd></div>", name, html_text(value));
+            html += fmt::format("<div><dt>{}</dt><dd>{}<small>{}</small></dd></div>", name,
+                                html_text(value.substr(0, comma)), html_text(value.substr(comma)));
     };
     figure("time", duration_line(compiled.schedule));
     figure("peak", peak_line(compiled.schedule, Scale::celsius));

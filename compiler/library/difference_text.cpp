@@ -41,8 +41,14 @@ void add_change(std::string& text, const Change& change) {
         text += fmt::format("             {}\n", visible(line));
 }
 
+std::string without_ticks(std::string text) {
+    std::erase(text, '`');
+    return text;
+}
+
 std::string_view page_style() {
-    return ".gone,.changed{font-weight:600}.what{color:var(--quiet)}"
+    return ".difference "
+           "table{margin-top:1rem}.gone,.changed{font-weight:600}.what{color:var(--quiet)}"
            "section.change{margin-top:1.6rem;break-inside:avoid}";
 }
 
@@ -164,7 +170,7 @@ std::string difference_page(const Difference& difference) {
                         "</p>\n<h1>{}</h1>\n<p class=\"lead\">From {} to {}. {}</p>\n",
                         html_text(difference.library), html_text(difference.library),
                         html_text(difference.before), html_text(difference.after),
-                        html_text(verdict(difference).words));
+                        html_text(without_ticks(verdict(difference).words)));
     html += fmt::format("<p>{}</p>\n", html_text(sum_line(difference)));
     if (!difference.changes.empty()) {
         html += "<table><thead><tr><th>how</th><th>what</th><th>name</th><th>in what</th></tr>"

@@ -14,6 +14,7 @@ import json
 import os
 import pathlib
 import re
+import shutil
 import subprocess
 import sys
 import tempfile
@@ -183,6 +184,24 @@ def update_tells_what_it_does():
     assert "white_mugs" not in text, text
 
 
+def script_says_yes_and_no():
+    """examples/check_library.sh lets a good change through, and no other."""
+    last = ROOT / EXAMPLES / "shelf/tidewater.glazes-0.3.0.tar"
+    for version, code in (("0.4.0", 0), ("0.3.1", 1)):
+        with tempfile.TemporaryDirectory() as folder:
+            library = pathlib.Path(folder) / "glazes"
+            shutil.copytree(ROOT / EXAMPLES / "tidewater_glazes", library)
+            manifest = library / "library.fettle"
+            manifest.write_text(manifest.read_text().replace("0.4.0", version))
+            ran = subprocess.run(
+                ["bash", ROOT / EXAMPLES / "check_library.sh", library, last], cwd=folder,
+                env=dict(os.environ, FETTLE=FETTLE), capture_output=True, timeout=60, check=False)
+            assert ran.returncode == code, (ran.stdout + ran.stderr).decode()
+            sarif = json.loads((pathlib.Path(folder) / "checked/messages.sarif").read_text())
+            assert sarif["version"] == "2.1.0"
+            assert (pathlib.Path(folder) / "checked/difference.html").exists()
+
+
 def is_in_the_read_me():
     text = (ROOT / EXAMPLES / "README.md").read_text(encoding="utf-8")
     files = {str(path.relative_to(ROOT / EXAMPLES)) for path in all_files()}
@@ -209,6 +228,7 @@ def main():
     cache = tempfile.TemporaryDirectory()
     os.environ["FETTLE_CACHE"] = cache.name
     attempt("harbour_row_common: is locked", is_locked)
+    attempt("check_library.sh: says yes and no", script_says_yes_and_no)
     attempt("tidewater_glazes: is published as kept", is_published_as_kept)
     attempt("harbour_row_common: an update tells what it does", update_tells_what_it_does)
     for file in (path.relative_to(ROOT) for path in all_files()):

@@ -28,9 +28,7 @@ std::function<ExitCode()> prepare_library(Arguments& arguments) {
     arguments.word(options->action, "ACTION", "resolve, verify, difference, publish or catalogue",
                    true, names);
     arguments.words(options->given, "FOLDER",
-                    "Libraries, or a folder of them (the folder at hand); difference: OLD NEW"); for
-    difference: the "
-                    "old and the new version, each a folder, an archive or a git revision");
+                    "Libraries, or a folder of them (the folder at hand); difference: OLD NEW");
     arguments.flag("--update", options->update,
                    "resolve: take newer versions, and what changed in folders");
     arguments.flag("--sources", options->sources,

@@ -205,10 +205,13 @@ std::optional<Contents> git_contents_at(const std::string& folder, const std::st
     if (known.code != 0)
         return std::nullopt;
     const Ran prefix = git({"-C", at, "rev-parse", "--show-prefix"});
+    const Ran top = git({"-C", at, "rev-parse", "--show-toplevel"});
     std::string below = first_line(prefix.out);
     if (below.ends_with('/'))
         below.pop_back();
-    return contents_of_tree({"-C", at}, fmt::format("{}:{}", revision, below), problem);
+    // From the top: `git archive` would take what lies below the folder at hand.
+    return contents_of_tree({"-C", first_line(top.out)}, fmt::format("{}:{}", revision, below),
+                            problem);
 }
 
 } // namespace fettle

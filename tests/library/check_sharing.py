@@ -572,6 +572,10 @@ def what_a_difference_is():
         has(s.run("library", "difference", "v1.0.0", folder="repo", code=1), "peak 900C",
             "2.0.0 or higher; `library.fettle` says 1.0.0")
         has(s.run("library", "difference", "v1.0.0", "HEAD", folder="repo"), "Nothing changed")
+        s.library("repo/deep/sub", "a.b", "1.0.0", files={"m.fettle": base})
+        s.repository("repo", "1.0.1")
+        s.write("repo/deep/sub/m.fettle", base.replace("1000C", "800C"))
+        has(s.run("library", "difference", "HEAD", "repo/deep/sub", code=1), "peak 800C")
         has(s.run("library", "difference", "nothing", "HEAD", folder="repo", code=1),
             "neither a folder, nor an archive, nor a revision")
 

@@ -4,6 +4,7 @@
 #include "compiler/cli/output_folder.h"
 #include "compiler/cli/reading.h"
 #include "compiler/cli/scale.h"
+#include "compiler/cli/unloading.h"
 #include "compiler/judging/next_edit.h"
 #include "compiler/output/judgement.h"
 #include "compiler/output/log_words.h"
@@ -68,45 +69,11 @@ class Judging {
     // --- what was typed ---
 
     bool read_notes() {
-        auto read = read_judging_data(StandardLibrary::text("data/cone_readings.csv"),
-                                      StandardLibrary::text("data/defect_causes.csv"));
-        if (const auto* problem = std::get_if<std::string>(&read))
-            throw std::runtime_error("the tables of judging: " + *problem);
-        data_ = std::get<JudgingData>(std::move(read));
-        if (!arguments_.cones.empty()) {
-            auto cones = parse_witnesses(arguments_.cones, data_);
-            if (const auto* problem = std::get_if<std::string>(&cones)) {
-                say(fmt::format("error: --cones: {}", visible(*problem)));
-                return false;
-            }
-            notes_.witnesses = std::get<std::vector<WitnessReading>>(std::move(cones));
-        }
-        return read_defects();
-    }
-
-    bool read_defects() {
-        const auto known = defects_of(data_.causes);
-        std::string_view rest = arguments_.defects;
-        while (!rest.empty()) {
-            const std::size_t end = std::min(rest.find(','), rest.size());
-            std::string word(rest.substr(0, end));
-            rest.remove_prefix(std::min(end + 1, rest.size()));
-            std::replace(word.begin(), word.end(), '_', ' ');
-            while (word.starts_with(' '))
-                word.erase(0, 1);
-            if (word.empty())
-                continue;
-            if (std::find(known.begin(), known.end(), word) != known.end()) {
-                notes_.defects.push_back(word);
-                continue;
-            }
-            const auto near = nearest(word, known);
-            say(fmt::format("error: --defects does not know `{}`{}\n  it knows: {}", visible(word),
-                            near ? fmt::format("; did you mean `{}`?", *near) : "",
-                            fmt::join(known, ", ")));
-            return false;
-        }
-        return true;
+        data_ = standard_judging_data();
+        auto notes = unloading_notes(arguments_.cones, arguments_.defects, data_);
+        if (notes)
+            notes_ = std::move(*notes);
+        return notes.has_value();
     }
 
     // --- the log ---

@@ -25,6 +25,7 @@ constexpr Command commands[] = {
     {"glaze", "Shows the chemistry of glazes, sheets to weigh by, recipes for a formula",
      prepare_glaze},
     {"judge", "Tells from its log whether it was the firing that was asked for", prepare_judge},
+    {"record", "Keeps a kiln's book of firings, and tells what wears", prepare_record},
     {"test", "Proves what the tests in the files expect", prepare_test},
     {"format", "Brings files into the one layout", prepare_format},
     {"explain", "Explains a message, with a wrong and a right example", prepare_explain},

@@ -340,12 +340,44 @@ def worn(rng):
     return as_plain(rows, gap=(6 * 3600, 1800)), looks, kiln.joules
 
 
+def book(rng):
+    """The loft kiln's book: elements that age, and a sensor that drifts, by two straight lines and
+    noise."""
+    out = io.StringIO()
+    out.write("# The loft kiln's book of firings. Invented: see logs/README.md\n")
+    out.write(
+        "number,date,firing,log,hours,peak_c,climb_share,hotter_than_sensor_k,cones,meter_kwh,"
+        "defects,fitted,note\n"
+    )
+    out.write(",2026-01-05,,,,,,,,,,elements sensor,\n")
+    meter = 10240.0
+    for n in range(40, 58):
+        day = 6 + 3 * (n - 40)
+        if n == 47:
+            out.write(f",2026-{1 + day // 28:02d}-{1 + day % 28:02d},,,,,,,,,,sensor,type K as before\n")
+        share = 1.0 - 0.0075 * (n - 40) + rng.normal(0, 0.012)
+        off = -3.0 + 0.75 * (n - (47 if n >= 47 else 40)) + rng.normal(0, 1.3)
+        meter += 57.5 + 0.4 * (n - 40) + rng.normal(0, 1.2)
+        glaze = n % 3 != 0
+        firing = "market_mugs" if glaze else "grey_mugs"
+        peak = (1213 if glaze else 1056) + rng.normal(0, 1)
+        hours = (9.2 if glaze else 13.1) / min(1, share + 0.05) + rng.normal(0, 0.05)
+        cones = f"{off:.1f}" if glaze else ""
+        defects = "pinholes" if n in (44, 53) else ""
+        out.write(
+            f"{n},2026-{1 + day // 28:02d}-{1 + day % 28:02d},{firing},,{hours:.2f},{peak:.1f},{share:.3f},"
+            f"{cones},,{meter:.1f},{defects},,\n"
+        )
+    return out.getvalue(), {}, 0.0
+
+
 INVENTED = {
     "loft_market_mugs.csv": market,
     "loft_grey_mugs_power_cut.csv": power_cut,
     "annex_bottles.csv": bottles,
     "yard_celadon.csv": celadon,
     "loft_blue_mugs_worn.csv": worn,
+    "../loft_book.csv": book,
 }
 
 

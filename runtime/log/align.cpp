@@ -80,7 +80,7 @@ class Aligner {
     void take_climb(const Segment& segment, AlignedPiece& piece) {
         const double reach = std::min(reach_k, (segment.to_c - segment.from_c) / 4);
         if (const auto at = first_at_or_above(curve_, segment.to_c - reach, now_)) {
-            now_ = *at + time_for(reach, *at, -1);
+            now_ = std::min(curve_.ends_s(), *at + time_for(reach, *at, -1));
             held_c_ = segment.to_c;
             return;
         }
@@ -128,7 +128,7 @@ class Aligner {
         for (; last < segments_.size() && segments_[last].kind == SegmentKind::soak; ++last)
             asked += segments_[last].duration_s.value_or(0);
         const double level = std::min(segments_[first].to_c, held_c_);
-        const double until = over_ ? now_ : soak_end(level, asked, last);
+        const double until = over_ ? now_ : std::max(now_, soak_end(level, asked, last));
         for (std::size_t i = first; i < last; ++i) {
             AlignedPiece& piece = result_.pieces[i];
             piece.from_s = now_;

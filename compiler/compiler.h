@@ -55,6 +55,10 @@ class Compilation {
     void tell_cones_after_segments() { context_->cones_after_each_segment = true; }
     // Where a table is too long, it becomes programs that continue one another, from now on.
     void split_programs() { context_->split_programs = true; }
+    // The same for FiringDocument::cones_expected and ::interruptions.
+    void tell_what_to_expect() { context_->what_to_expect = true; }
+    // And for the words of rules that hold.
+    void tell_words_of_all_rules() { context_->rule_words = RuleWords::of_all; }
     // The firings declared in the files that were asked for, in the order of the files; those with
     // errors in them are left out.
     std::vector<DeclarationId> firings() const;

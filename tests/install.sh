@@ -40,4 +40,4 @@ build_packages=(g++ cmake ninja-build libfmt-dev libspdlog-dev tao-pegtl-dev nlo
     libcli11-dev nettle-dev libgmp-dev)
 # What the tests take besides.
 test_packages=(libgtest-dev git signify-openbsd python3-jsonschema clang libclang-rt-14-dev gcc-arm-none-eabi
-    libstdc++-arm-none-eabi-newlib)
+    libstdc++-arm-none-eabi-newlib tidy chromium fonts-liberation)

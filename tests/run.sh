@@ -120,6 +120,7 @@ done <<<"$counted"
 
 . tests/published/fetch_schemas.sh
 . tests/library/fetch_checkers.sh
+. tests/output/fetch_browser_tools.sh
 for script in tests/*/check_*.py; do
     [ -e "$script" ] && run_checks /usr/bin/python3 "$script"
 done

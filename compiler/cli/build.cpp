@@ -169,8 +169,8 @@ ExitCode build(const BuildOptions& options, std::vector<std::string>& read) {
                         describe(reading.inputs)));
         return ExitCode::errors;
     }
-    if (std::find(options.as.begin(), options.as.end(), "csv") != options.as.end())
-        reading.compilation->tell_cones_after_segments();
+    for (const OutputFormat* format : formats_of(options))
+        format->needs(*reading.compilation);
     return to_stdout ? write_to_stdout(reading, options) : write_files(reading, options);
 }
 

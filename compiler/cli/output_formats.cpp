@@ -1,27 +1,46 @@
 #include "compiler/cli/output_formats.h"
 
+#include "compiler/output/class_card.h"
 #include "compiler/output/csv.h"
+#include "compiler/output/firing_card.h"
 #include "compiler/output/firing_curve.h"
 #include "compiler/output/json.h"
+#include "compiler/output/keying_sheet.h"
+#include "compiler/output/writing_sheet.h"
 
 #include <array>
 
 namespace fettle {
 namespace {
 
+void nothing_more(Compilation&) {}
+
+void what_to_expect(Compilation& compilation) {
+    compilation.tell_what_to_expect();
+}
+
+void what_to_teach(Compilation& compilation) {
+    compilation.tell_what_to_expect();
+    compilation.tell_words_of_all_rules();
+}
+
 constexpr OutputFormat formats[] = {
-    {"csv", ".csv",
+    {"csv", ".csv", [](Compilation& compilation) { compilation.tell_cones_after_segments(); },
      [](std::string& text, const FiringDocument& document, const OutputOptions& options) {
          text += csv(document, options.scale);
      }},
-    {"json", ".json",
+    {"json", ".json", nothing_more,
      [](std::string& text, const FiringDocument& document, const OutputOptions&) {
          append_json(text, document, JsonLayout::indented);
      }},
-    {"svg", ".svg",
+    {"svg", ".svg", what_to_expect,
      [](std::string& text, const FiringDocument& document, const OutputOptions& options) {
          text += curve_file(document, options);
      }},
+    {"card", ".card.html", what_to_expect, append_firing_card},
+    {"class-card", ".class-card.html", what_to_teach, append_class_card},
+    {"keying", ".keying.html", nothing_more, append_keying_sheet},
+    {"writing", ".writing.html", what_to_expect, append_writing_sheet},
 };
 
 constexpr auto names = [] {

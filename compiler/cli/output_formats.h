@@ -1,7 +1,7 @@
 // The kinds of files that `build` writes: one row each.
 #pragma once
 
-#include "compiler/lowering/document.h"
+#include "compiler/compiler.h"
 #include "compiler/output/output_options.h"
 
 #include <span>
@@ -13,6 +13,8 @@ namespace fettle {
 struct OutputFormat {
     std::string_view name;   // as in `--as csv`
     std::string_view ending; // of the file: ".csv"
+    // What the compilation must tell for it.
+    void (*needs)(Compilation& compilation);
     // Appends the text of the file.
     void (*append)(std::string& text, const FiringDocument& document, const OutputOptions& options);
 };

@@ -1,6 +1,7 @@
 #include "compiler/lowering/compile_firing.h"
 
 #include "compiler/lowering/curve_questions.h"
+#include "compiler/lowering/expectations.h"
 #include "compiler/lowering/lower.h"
 #include "compiler/lowering/table.h"
 #include "compiler/meaning/instantiate.h"
@@ -165,6 +166,8 @@ void fill_document(const CompileContext& context, CompiledFiring& result) {
     fill_heat_work(result.reading, scale, document);
     if (context.cones_after_each_segment)
         fill_cones_after(scale, result.schedule, document);
+    if (context.what_to_expect)
+        fill_expectations(scale, result.reading, document);
 }
 
 bool complete(const CompileContext& context, CompiledFiring& result, Diagnostics& diagnostics) {
@@ -179,7 +182,8 @@ bool complete(const CompileContext& context, CompiledFiring& result, Diagnostics
     fill_document(context, result);
     result.document.checks = check_rules(context.program, context.ceramics, context.rules,
                                          result.firing, result.schedule, result.made_by,
-                                         result.reading, result.document.kept, diagnostics);
+                                         result.reading, result.document.kept, diagnostics,
+                                         context.rule_words);
     fill_steps(context, result, diagnostics);
     result.ok = result.fault.empty() && diagnostics.count(Level::error) == before;
     return result.ok;

@@ -35,6 +35,8 @@ struct CompileContext {
     bool cones_after_each_segment = false; // FiringDocument::cones_after, for CSV
     bool split_programs = false;           // where a table is too long, programs in a row
     std::uint32_t controller = none;       // Program::profiles; in place of the kiln's own
+    bool what_to_expect = false;           // cones_expected and interruptions, for cards and sheets
+    RuleWords rule_words = RuleWords::of_broken; // all where the class is told of them
 };
 
 // `result` is filled afresh. Returns `ok`.

@@ -78,7 +78,10 @@ struct Check {
     // Why there is such a rule; for `unknown`: what must be filled in. Empty for what holds or does
     // not apply.
     std::string_view reason;
-    std::string_view remedy;             // for readers; not in JSON
+    std::string_view remedy; // for readers; not in JSON
+    // The same as `reason` for what holds, where it was asked for (RuleWords::of_all); for readers;
+    // not in JSON.
+    std::string_view because;
     std::string_view waiver;             // "because …" of the `allow`
     std::vector<std::uint32_t> segments; // at fault, from 0
 };
@@ -97,6 +100,47 @@ struct HeatWorkReached {
     std::string_view cone;      // the highest that is complete; empty: none, or not known
     std::string_view next_cone; // empty: there is none, or not known
     std::optional<double> fraction_to_next; // 0 to 1
+};
+
+// --- what to expect, for cards and sheets -------------------------------------------------------
+
+// A cone among the ware: whether it falls, and when.
+struct ConeExpected {
+    std::string_view cone; // as it is written: "6"
+    bool falls = false;
+    double at_c = 0;               // where it falls
+    std::optional<double> falls_s; // from the start of the first segment; nothing: not known
+};
+
+// Where a firing is, when it is interrupted.
+enum class Interrupted : std::uint8_t {
+    drying,        // on the way up, below where the last water has left
+    dark,          // on the way up, below 600C
+    red,           // on the way up, above that
+    near_top,      // the heat work of the top has begun
+    held_falling,  // after the top, and the firing still holds or steers the kiln
+    held_climbing, // the same, and the firing itself climbs again there
+    cooling,       // after the top, left to itself
+};
+
+// What is left to do after an interruption near the top: climb again, and stay.
+struct HeatWorkLeft {
+    double reached_c = 20;              // the kiln was so far
+    double soaked_s = 0;                // and had stayed there so long
+    std::optional<double> at_s;         // from the start of the first segment; nothing: not known
+    double done = 0;                    // of the heat work that the top gives: 0 to 1
+    std::optional<double> rate_k_per_h; // of the climb; nothing: as fast as it can
+    double climb_to_c = 20;
+    double soak_s = 0;
+};
+
+// One kind of interruption in one phase.
+struct Interruption {
+    Interrupted kind = Interrupted::cooling;
+    std::uint32_t phase = 0;
+    double from_c = 20, to_c = 20;          // of the firing there; a fall has `from_c` above
+    std::optional<double> reduction_from_c; // before the top: the coldest reduction there
+    std::vector<HeatWorkLeft> left;         // near_top: as the firing goes on
 };
 
 // ------------------------------------------------------------------------------------------------
@@ -126,6 +170,9 @@ struct FiringDocument {
     // The cone that is complete at the end of each segment ("" before the first); one for each
     // segment, or none at all where it was not worked out. Shown in CSV.
     std::vector<std::string_view> cones_after;
+    // Those two only where they are shown (Compilation::tell_what_to_expect).
+    std::vector<ConeExpected> cones_expected; // coldest first: before the hottest, it, beyond it
+    std::vector<Interruption> interruptions;  // as the firing goes on
     std::vector<Check> checks;
     std::vector<AcceptItem> accept;
 };

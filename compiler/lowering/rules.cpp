@@ -7,6 +7,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <utility>
 
 namespace fettle {
 namespace {
@@ -35,13 +36,14 @@ class RuleRun {
   public:
     RuleRun(const Program& program, const Ceramics& ceramics, const Firing& firing,
             const Schedule& schedule, std::span<const std::uint32_t> made_by,
-            const ConeReading& reading, KeptTexts& kept, Diagnostics& diagnostics)
+            const ConeReading& reading, KeptTexts& kept, Diagnostics& diagnostics,
+            RuleWords rule_words)
         : program_(program), firing_(firing), made_by_(made_by), kept_(kept),
           diagnostics_(diagnostics),
           quick_(program, ceramics, schedule, reading, Naming::no, &firing),
           naming_(program, ceramics, schedule, reading, Naming::yes, &firing),
           evaluator_(program, ceramics, diagnostics, arena_), curve_(schedule, Estimates::use),
-          ceramics_(ceramics), reading_(reading) {}
+          ceramics_(ceramics), reading_(reading), rule_words_(rule_words) {}
 
     std::vector<Check> run(const std::vector<PreparedRule>& rules, std::size_t shared_lets) {
         checks_.reserve(rules.size() * firing_.ware.size());
@@ -94,6 +96,8 @@ class RuleRun {
             // What holds needs no words, and most does.
             if (check.result == CheckResult::broken || check.result == CheckResult::unknown)
                 words(declaration, parts, frame, check);
+            else if (rule_words_ == RuleWords::of_all && check.result == CheckResult::holds)
+                words_of_kept(declaration, parts, frame, check);
             finish(check, waivable(declaration, parts, frame));
         }
         keep_lets(parts, frame);
@@ -233,6 +237,15 @@ class RuleRun {
         check.remedy = text(parts.remedy);
         check.title = text(parts.title);
         source_ = text(parts.source);
+    }
+
+    // Beside its result, what it is good for.
+    void words_of_kept(const Declaration& rule, const PreparedRule& parts, Value* frame,
+                       Check& check) {
+        words(rule, parts, frame, check);
+        check.because = std::exchange(check.reason, {});
+        check.remedy = {};
+        source_ = {};
     }
 
     // --- limits of bodies and kilns ---
@@ -495,6 +508,7 @@ class RuleRun {
     Curve curve_;
     const Ceramics& ceramics_;
     const ConeReading& reading_;
+    RuleWords rule_words_;
     RuleEnvironment environment_;
     const std::size_t kiln_controller_ =
         static_cast<std::size_t>(field::at(Holder::kiln, "controller"));
@@ -513,8 +527,8 @@ class RuleRun {
 std::vector<Check> check_rules(const Program& program, const Ceramics& ceramics,
                                const RuleBook& book, const Firing& firing, const Schedule& schedule,
                                std::span<const std::uint32_t> made_by, const ConeReading& reading,
-                               KeptTexts& kept, Diagnostics& diagnostics) {
-    return RuleRun(program, ceramics, firing, schedule, made_by, reading, kept, diagnostics)
+                               KeptTexts& kept, Diagnostics& diagnostics, RuleWords words) {
+    return RuleRun(program, ceramics, firing, schedule, made_by, reading, kept, diagnostics, words)
         .run(book.rules_for(firing), book.shared_lets());
 }
 

@@ -128,20 +128,22 @@ class Drawing {
     };
 
     void lay_out() {
-        step_ = degrees_step(high_ - low_, std::max(2.0, (options_.height - 90) / 34));
+        step_ = degrees_step(high_ - low_, std::max(2.0, (options_.height - 90) / 27));
         floor_ = std::min(0.0, std::floor(low_ / step_) * step_);
         ceiling_ = std::max(high_ + 0.09 * (high_ - floor_), floor_ + step_);
         left_ = 8 + std::max(width_of(print_temperature(to_celsius(floor_), options_.scale)),
                              width_of(print_temperature(to_celsius(ceiling_), options_.scale)));
         right_ = options_.width - 12;
         find_stretches();
+        bottom_ = options_.height - (options_.first_segment_clock_s ? 60 : 46); // or so
         for (Stretch& stretch : stretches_) {
-            const double room = stretch.right - stretch.left;
-            const std::size_t letters = display_width(stretch.name);
-            if (width_of(stretch.name) + 4 > room) {
-                stretch.how = room >= text_size + 3 && letters <= 18 ? Stretch::How::upright
-                                                                     : Stretch::How::numbered;
+            const double width = width_of(stretch.name);
+            if (width + 4 <= stretch.right - stretch.left) {
+                continue;
             }
+            const bool fits = stretch.right - stretch.left >= text_size + 3 &&
+                              upright_place(stretch, width).room >= width;
+            stretch.how = fits ? Stretch::How::upright : Stretch::How::numbered;
         }
         find_legend();
         bottom_ = options_.height - legend_height_ - (options_.first_segment_clock_s ? 36 : 22);
@@ -306,8 +308,9 @@ class Drawing {
         std::optional<Trust> trust;
         for (const DrawnSegment& segment : shape_.segments) {
             if (segment.trust != trust) {
-                put("{}<path class=\"{}\" d=\"M{:.1f} {:.1f}", trust ? "\"/>\n" : "",
-                    to_word(segment.trust), x_of(segment.begin_s), y_of(segment.from_c));
+                put("{}<path class=\"{}{}\" d=\"M{:.1f} {:.1f}", trust ? "\"/>\n" : "",
+                    to_word(segment.trust), options_.corridor ? " fine" : "", x_of(segment.begin_s),
+                    y_of(segment.from_c));
                 trust = segment.trust;
             }
             for_each_point(segment, [&](const CurvePoint& point) {
@@ -461,6 +464,7 @@ class Drawing {
             const double middle = (stretch.left + stretch.right) / 2;
             switch (stretch.how) {
             case Stretch::How::across:
+                taken_.push_back({stretch.left, 4, stretch.right, 18});
                 put("<text class=\"phase\" x=\"{:.1f}\" y=\"16\" text-anchor=\"middle\">", middle);
                 append_escaped(out_, stretch.name);
                 out_ += "</text>\n";
@@ -476,7 +480,11 @@ class Drawing {
     }
 
     // In the band, below or above the curve, whichever leaves more room.
-    void put_upright(const Stretch& stretch, double middle) {
+    struct UprightPlace {
+        bool below;
+        double room;
+    };
+    UprightPlace upright_place(const Stretch& stretch, double length) const {
         double highest = bottom_, lowest = top_;
         for (const DrawnSegment& segment : shape_.segments) {
             if (x_of(segment.begin_s) < stretch.left - 0.1 ||
@@ -488,8 +496,14 @@ class Drawing {
                 lowest = std::max(lowest, y_of(edge));
             }
         }
+        const double under = bottom_ - lowest - 12, over = highest - 14;
+        const bool below = under >= length || under >= over;
+        return {below, below ? under : over};
+    }
+
+    void put_upright(const Stretch& stretch, double middle) {
         const double length = width_of(stretch.name);
-        const bool below = bottom_ - lowest > length + 8 || bottom_ - lowest > highest - 14;
+        const bool below = upright_place(stretch, length).below;
         const double base = below ? bottom_ - 6 : 8;
         taken_.push_back({middle - text_size / 2, below ? base - length : base,
                           middle + text_size / 2, below ? base : base + length});

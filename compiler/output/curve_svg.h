@@ -37,7 +37,7 @@ struct CurveOverlay {
 // A cone that falls there.
 struct CurveCone {
     CurvePoint at;
-    std::string_view label; // "cone 6"
+    std::string label; // "cone 6"
 };
 
 // A band to stay in; both edges ascending in time.

@@ -1,5 +1,7 @@
 #include "compiler/output/firing_curve.h"
 
+#include <fmt/format.h>
+
 namespace fettle {
 
 CurveSvgOptions curve_options(const FiringDocument& document, const OutputOptions& options) {
@@ -8,6 +10,11 @@ CurveSvgOptions curve_options(const FiringDocument& document, const OutputOption
     curve.title = document.title.empty() ? document.name : document.title;
     if (options.start_clock_s) {
         curve.first_segment_clock_s = *options.start_clock_s + document.schedule->delay_s;
+    }
+    for (const ConeExpected& cone : document.cones_expected) {
+        if (cone.falls && cone.falls_s) {
+            curve.cones.push_back({{*cone.falls_s, cone.at_c}, fmt::format("cone {}", cone.cone)});
+        }
     }
     return curve;
 }

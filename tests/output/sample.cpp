@@ -1,5 +1,7 @@
 #include "tests/output/sample.h"
 
+#include "runtime/schedule/curve.h"
+
 #include <algorithm>
 #include <cmath>
 
@@ -220,6 +222,7 @@ FiringPtr reduction_glaze() {
 FiringPtr with_steps(StepForm form) {
     auto firing = bisque();
     Steps steps{.form = form, .scale = Scale::fahrenheit, .time_step_s = 60, .programs = {}};
+    const auto starts_s = Curve(firing->schedule, Estimates::use).starts_s();
     StepProgram program{.name = "mugs", .start_c = 20, .rows = {}, .then = {}, .deviation_c = 0.05};
     const auto& segments = firing->schedule.segments;
     for (std::size_t i = 0; i < segments.size(); ++i) {
@@ -227,7 +230,11 @@ FiringPtr with_steps(StepForm form) {
                     .target = std::round(to_scale(segments[i].to_c, steps.scale)),
                     .kind = segments[i].kind,
                     .segments = {static_cast<std::uint32_t>(i)},
-                    .phase = firing->schedule.phases[segments[i].phase].name};
+                    .phase = firing->schedule.phases[segments[i].phase].name,
+                    .from_c = segments[i].from_c,
+                    .to_c = segments[i].to_c,
+                    .starts_s = starts_s[i],
+                    .ends_s = starts_s[i + 1]};
         const auto minutes = segments[i].duration_s
                                  ? std::optional(std::round(*segments[i].duration_s / 60))
                                  : std::nullopt;

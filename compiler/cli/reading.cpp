@@ -93,14 +93,14 @@ void pick(Reading& reading, Picked picked) {
 // A thread costs about as much as a few firings.
 constexpr std::size_t firings_worth_a_thread = 8;
 
-unsigned number_of_threads(const ReadingOptions& options, std::size_t firings) {
+} // namespace
+
+unsigned threads_for(const ReadingOptions& options, std::size_t firings) {
     if (options.threads != 0)
         return options.threads;
     const std::size_t cores = std::max(1u, std::thread::hardware_concurrency());
     return static_cast<unsigned>(std::min(cores, 1 + firings / firings_worth_a_thread));
 }
-
-} // namespace
 
 void declare(Arguments& arguments, ReadingOptions& options, std::string_view inputs_help,
              bool whole) {
@@ -130,7 +130,7 @@ Reading read_program(const ReadingOptions& options, Picked picked) {
 void compile_firings(Reading& reading, const ReadingOptions& options,
                      const std::function<void(std::size_t, const CompiledFiring&)>& use,
                      const std::function<void(std::size_t, std::size_t)>& deliver) {
-    const unsigned threads = number_of_threads(options, reading.firings.size());
+    const unsigned threads = threads_for(options, reading.firings.size());
     log_line("compiling {} firing(s) on {} thread(s)", reading.firings.size(), threads);
     Progress progress("firings compiled", reading.firings.size(), !options.quiet);
     const auto looked_at = [&](std::size_t i, const CompiledFiring& compiled) {

@@ -53,6 +53,9 @@ void compile_firings(Reading& reading, const ReadingOptions& options,
 void found_fault(Reading& reading, std::string_view firing, std::string_view what);
 void say_fault(const Reading& reading); // on stderr, if there is one
 
+// How many threads are worth their while for so many firings (or tests).
+unsigned threads_for(const ReadingOptions& options, std::size_t firings);
+
 // The diagnostics as text, as wide as that channel's terminal; only the errors with `quiet`.
 std::string rendered_text(const Reading& reading, const ReadingOptions& options, Channel channel);
 // The same on stderr, and the fault.

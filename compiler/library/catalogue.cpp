@@ -91,7 +91,7 @@ class Shown {
 };
 
 std::string download_name(const CatalogueItem& item, const CatalogueFormat& format) {
-    const bool says_it = format.ending == fmt::format(".{}", format.name);
+    const bool says_it = format.ending.starts_with(fmt::format(".{}", format.name));
     return fmt::format("{}{}{}{}", item.file, says_it ? "" : ".", says_it ? "" : format.name,
                        format.ending);
 }

@@ -109,13 +109,14 @@ std::optional<std::string> LockedLibraries::find(const std::string& root, const 
                                                  std::string& problem) {
     if (const auto replaced = replaced_.find(need.name); replaced != replaced_.end())
         return replaced->second;
-    if (std::optional<std::string> folder = find_in_workspace(need, problem);
-        folder || !problem.empty()) {
+    std::string other_version; // in the workspace; what is locked may be had from elsewhere
+    if (std::optional<std::string> folder = find_in_workspace(need, other_version))
         return folder;
-    }
     const Lock* const lock = lock_of(root, problem);
     const LockedLibrary* const locked = lock == nullptr ? nullptr : find_library(*lock, need.name);
     if (locked == nullptr) {
+        if (problem.empty())
+            problem = other_version;
         if (problem.empty()) {
             problem = fmt::format("the library `{}` has not been resolved yet: run "
                                   "`fettle library resolve{}{}`",

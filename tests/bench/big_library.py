@@ -40,6 +40,7 @@ template bisque_{n}(thickness: Length = 8mm, top: Cone = cone 04) "Bisque {n}" {
 firing f{n}_a = bisque_{n}() "Mugs {n}"
 firing f{n}_b = bisque_{n}(thickness: 12mm) "Bowls {n}"
 firing f{n}_c = bisque_{n}(top: cone 05) "Tiles {n}"
+test "{n}" {{ expect f{n}_a.peak < f{n}_b.peak + 50dC }}
 firing f{n}_d = bisque_{n}(thickness: 5mm, top: cone 06) "Cups {n}"
 """
 

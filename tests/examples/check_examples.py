@@ -167,6 +167,12 @@ def is_locked():
     fettle("library", "verify", "--sources", EXAMPLES / "harbour_row_common")
 
 
+def is_a_workspace():
+    """All examples as one program: a library that needs another version takes the one it locked."""
+    text = fettle("test", EXAMPLES)
+    assert "FAILED" not in text and "passed" in text, text
+
+
 def is_published_as_kept():
     """The archive on the shelf is what publishing the library makes, byte for byte."""
     name = "tidewater.glazes-0.4.0.tar"
@@ -228,6 +234,7 @@ def main():
     cache = tempfile.TemporaryDirectory()
     os.environ["FETTLE_CACHE"] = cache.name
     attempt("harbour_row_common: is locked", is_locked)
+    attempt("all libraries as one program", is_a_workspace)
     attempt("check_library.sh: says yes and no", script_says_yes_and_no)
     attempt("tidewater_glazes: is published as kept", is_published_as_kept)
     attempt("harbour_row_common: an update tells what it does", update_tells_what_it_does)

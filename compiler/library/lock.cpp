@@ -57,6 +57,10 @@ class LockReader {
             problem_ = "it is empty";
             return std::nullopt;
         }
+        if (lock_.standard.empty()) {
+            problem_ = "it does not say which `std` it stands on";
+            return std::nullopt;
+        }
         for (const LockedLibrary& library : lock_.libraries) {
             if (library.files.empty() || digest_of(library.files) != library.digest) {
                 problem_ =

@@ -179,7 +179,8 @@ std::vector<DeclarationId> Compilation::glazes() const {
     std::vector<DeclarationId> found = asked_for(DeclarationKind::profile);
     std::erase_if(found, [this](DeclarationId id) {
         const Profile& profile = program_->profiles[program_->declarations[id].profile];
-        return profile.kind != ProfileKind::glaze || profile.chemistry == none;
+        return profile.kind != ProfileKind::glaze ||
+               (profile.chemistry == none && profile.family == none);
     });
     return found;
 }

@@ -195,6 +195,16 @@ std::string_view to_string(Gas gas) {
     return gas_words[static_cast<std::size_t>(gas)];
 }
 
+Gas gas_named(std::string_view name) {
+    for (std::size_t i = 0; i < gas_count; ++i) {
+        std::string word(gas_words[i]);
+        std::replace(word.begin(), word.end(), ' ', '_');
+        if (word == name)
+            return static_cast<Gas>(i);
+    }
+    return Gas::unknown;
+}
+
 OxideId ChemistryTables::find_oxide(std::string_view name) const {
     for (std::size_t i = 0; i < oxides.size(); ++i) {
         if (oxides[i].name == name)

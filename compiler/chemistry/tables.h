@@ -57,7 +57,8 @@ enum class Gas : std::uint8_t {
     unknown,
 };
 inline constexpr std::size_t gas_count = 7;
-std::string_view to_string(Gas gas); // "carbon dioxide"
+std::string_view to_string(Gas gas);  // "carbon dioxide"
+Gas gas_named(std::string_view name); // "carbon_dioxide"; `unknown` for any other word
 
 struct GasRow {
     Atoms atoms{}; // of the mineral

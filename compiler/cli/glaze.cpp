@@ -74,6 +74,19 @@ class Glazes {
         pages_.push_back(std::move(page));
     }
 
+    // On one page where it is read; elsewhere each member for itself.
+    void add(const FamilyReport& family) {
+        if (arguments_.as == "text" && !batch_kg_) {
+            Page page{std::string(family.name), family_text(family, text_options_)};
+            if (!pages_.empty() && arguments_.into.empty())
+                page.text.insert(0, "\n");
+            pages_.push_back(std::move(page));
+            return;
+        }
+        for (const FamilyReport::Member& member : family.members)
+            add(member.report);
+    }
+
     ExitCode write() const {
         if (arguments_.into.empty() || arguments_.into == "-") {
             const bool alone = arguments_.as == "card" || arguments_.as == "svg";
@@ -135,9 +148,14 @@ ExitCode run_glaze(const GlazeArguments& arguments) {
     }
     const Program& program = reading.compilation->program();
     Glazes glazes(arguments, batch_kg);
+    const Chemistry& chemistry = reading.compilation->context().ceramics.chemistry();
     for (DeclarationId id : reading.glazes) {
-        glazes.add(report_on_glaze(program, reading.compilation->context().ceramics.chemistry(),
-                                   program.declarations[id].profile));
+        const Profile& profile = program.profiles[program.declarations[id].profile];
+        if (profile.family == none) {
+            glazes.add(report_on_glaze(program, chemistry, profile));
+        } else {
+            glazes.add(report_on_family(program, chemistry, profile));
+        }
     }
     report(reading, arguments.reading);
     if (reading.glazes.empty()) {

@@ -16,8 +16,8 @@ constexpr double highest_cone = 42, lowest_cone = -22;
 
 class Reporter {
   public:
-    Reporter(const Program& program, const Chemistry& chemistry, std::uint32_t profile)
-        : program_(program), chemistry_(chemistry), profile_(program.profiles[profile]) {}
+    Reporter(const Program& program, const Chemistry& chemistry, const Profile& profile)
+        : program_(program), chemistry_(chemistry), profile_(profile) {}
 
     GlazeReport make() {
         report_.tables = &chemistry_.tables();
@@ -151,9 +151,9 @@ class Reporter {
                             title_of(made.without_loss)));
         }
         if (made.without_gas >= 0) {
-            report_.remarks.push_back(fmt::format(
-                "Which gas {} gives off is not known: a `formula` of what it mainly is would tell.",
-                title_of(made.without_gas)));
+            report_.remarks.push_back(fmt::format("Which gas {} gives off is not known; `gas "
+                                                  "water`, say, in the material would tell.",
+                                                  title_of(made.without_gas)));
         }
         if (made.without_range >= 0) {
             report_.remarks.push_back(fmt::format(
@@ -185,8 +185,24 @@ class Reporter {
 } // namespace
 
 GlazeReport report_on_glaze(const Program& program, const Chemistry& chemistry,
-                            std::uint32_t profile) {
+                            const Profile& profile) {
     return Reporter(program, chemistry, profile).make();
+}
+
+FamilyReport report_on_family(const Program& program, const Chemistry& chemistry,
+                              const Profile& profile) {
+    FamilyReport family;
+    family.name = program.name(program.declarations[profile.declaration].name);
+    family.title = profile.title;
+    family.about = profile.about;
+    for (const GlazeMember& member : program.families[profile.family].members) {
+        GlazeReport report = report_on_glaze(program, chemistry, member.profile);
+        report.name = fmt::format("{}_{}", family.name, family.members.size() + 1);
+        family.fires = report.fires;
+        family.atmosphere = report.atmosphere;
+        family.members.push_back({member.label, member.row, member.column, std::move(report)});
+    }
+    return family;
 }
 
 Batch batch_of(const GlazeReport& report, double dry_kg) {

@@ -36,7 +36,8 @@ struct GlazeHazard {
 };
 
 struct GlazeReport {
-    std::string_view name, title, about;
+    std::string name; // of a member of a family: with its number
+    std::string_view title, about;
     std::string fires, atmosphere, surface, colour, seals; // as words; empty: not given
     std::vector<GlazeIngredient> ingredients;
     double base_parts = 0;     // what the recipe comes to, without additions
@@ -55,7 +56,21 @@ struct GlazeReport {
 
 // `profile` is that of a glaze with Profile::chemistry. Views are into the program.
 GlazeReport report_on_glaze(const Program& program, const Chemistry& chemistry,
-                            std::uint32_t profile);
+                            const Profile& profile);
+
+// A family: what its members have in common, and each of them.
+struct FamilyReport {
+    std::string_view name, title, about;
+    std::string fires, atmosphere;
+    struct Member {
+        std::string_view label;
+        std::uint32_t row = 0, column = 0;
+        GlazeReport report;
+    };
+    std::vector<Member> members; // numbered from 1 in this order
+};
+FamilyReport report_on_family(const Program& program, const Chemistry& chemistry,
+                              const Profile& profile);
 
 // A batch of a glaze, scaled to a weight of dry glaze.
 struct BatchLine {

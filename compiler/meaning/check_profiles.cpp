@@ -263,7 +263,7 @@ void Checker::check_profile_statement(Holder holder, NodeId node) {
     case NodeKind::recipe:
     case NodeKind::add:
         if (only_in(Holder::glaze, kind(node) == NodeKind::add ? "add" : "recipe"))
-            check_recipe(child(node, 0));
+            check_recipe(child(node, 0), kind(node) == NodeKind::recipe);
         break;
     case NodeKind::error:
     case NodeKind::absent: break;
@@ -295,25 +295,64 @@ void Checker::check_analysis(NodeId node) {
     check_written_once(node);
 }
 
-void Checker::check_recipe(NodeId block) {
+void Checker::check_recipe(NodeId block, bool may_blend) {
+    NodeId blend = none;
     for (std::uint32_t i = 0; i < count(block); ++i) {
         const NodeId part = child(block, i);
-        if (kind(part) != NodeKind::ingredient)
-            continue;
-        const NodeId name = child(part, 0);
-        const DeclarationId id = find_path(name, "a material");
-        if (id != none) {
-            if (program_.declarations[id].type != types_.profile(ProfileKind::material)) {
-                report(DiagnosticKind::wrong_type, name,
-                       fmt::format("`{}` is not a material", source(name)));
-            } else {
-                set(name, program_.declarations[id].type, RefKind::declaration, id);
-                depend_on(id, name);
-            }
+        if (blend != none && kind(part) != NodeKind::error) {
+            report(DiagnosticKind::misplaced_statement, part,
+                   "what every member of a family has stands before its `for each` or `when`")
+                .note(tree().span(blend), "the members are made here");
+            return;
         }
-        require(child(part, 1), Types::number, "the parts of a material");
+        switch (kind(part)) {
+        case NodeKind::ingredient: check_ingredient(part); break;
+        case NodeKind::for_each: {
+            blend = part;
+            const TypeId type = expression(child(part, 1));
+            TypeId element = Types::poison;
+            if (types_.kind(type) == TypeKind::list) {
+                element = types_[type].element;
+            } else if (type != Types::poison) {
+                mismatch(child(part, 1), types_.list_of(Types::number), type, "`for each … in`");
+            }
+            const std::size_t locals = frame_->locals.size();
+            set(part, element, RefKind::local, add_local(child(part, 0), element));
+            check_recipe(child(part, 2), may_blend);
+            leave_scope(locals);
+            break;
+        }
+        case NodeKind::when:
+            blend = part;
+            condition(child(part, 0));
+            check_recipe(child(part, 1), may_blend);
+            break;
+        default: break;
+        }
+        if (blend == part && !may_blend) {
+            report(DiagnosticKind::misplaced_statement, part,
+                   "a family is made in the `recipe` of a glaze, not in what is added");
+            return;
+        }
     }
     check_written_once(block);
+}
+
+void Checker::check_ingredient(NodeId part) {
+    const NodeId name = child(part, 0);
+    const DeclarationId id = find_path(name, "a material");
+    if (id != none) {
+        const TypeId type = program_.declarations[id].type;
+        if (type != types_.profile(ProfileKind::material) &&
+            type != types_.profile(ProfileKind::glaze)) {
+            report(DiagnosticKind::wrong_type, name,
+                   fmt::format("`{}` is neither a material nor a glaze", source(name)));
+        } else {
+            set(name, type, RefKind::declaration, id);
+            depend_on(id, name);
+        }
+    }
+    require(child(part, 1), Types::number, "the parts of a material");
 }
 
 // Each oxide of an analysis and each material of a recipe has one line.

@@ -92,7 +92,8 @@ class Checker {
     void check_field_value(const Field& field, NodeId word, NodeId value);
     void check_profile_statement(Holder holder, NodeId node);
     void check_analysis(NodeId node);
-    void check_recipe(NodeId block);
+    void check_recipe(NodeId block, bool may_blend);
+    void check_ingredient(NodeId part);
     void check_written_once(NodeId list);
     void check_rule(DeclarationId id);
     void check_contradictions(NodeId block); // check_contradictions.cpp

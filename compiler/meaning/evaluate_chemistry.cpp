@@ -26,10 +26,9 @@ std::string percent(double share) {
 
 class Worker {
   public:
-    Worker(Program& program, std::uint32_t profile, const ChemistryTables& tables,
+    Worker(Program& program, Profile& profile, const ChemistryTables& tables,
            Diagnostics& diagnostics)
-        : program_(program), profile_(program.profiles[profile]), tables_(tables),
-          diagnostics_(diagnostics) {}
+        : program_(program), profile_(profile), tables_(tables), diagnostics_(diagnostics) {}
 
     void material(WrittenHere written, Span formula_span) {
         std::optional<MaterialChemistry> mineral;
@@ -117,7 +116,7 @@ class Worker {
         if (!std::isnan(made.silica_per_alumina))
             put("silica_per_alumina", rounded(made.silica_per_alumina));
         put("carbonates", made.without_loss >= 0  ? loss
-                          : made.without_gas >= 0 ? missing(made.without_gas, "formula")
+                          : made.without_gas >= 0 ? missing(made.without_gas, "gas")
                                                   : rounded(made.carbon_dioxide));
         if (made.without_loss >= 0 || made.without_range >= 0) {
             const Value why = made.without_loss >= 0 ? loss : missing(made.without_range, "leaves");
@@ -184,6 +183,11 @@ class Worker {
 
     // What the profile says of when its loss leaves goes before what the tables say.
     void apply_range(MaterialChemistry& made) {
+        const Value& gas = field("gas");
+        for (GasStep& step : made.gases) {
+            if (gas.is(ValueKind::choice) && step.gas == Gas::unknown)
+                step.gas = gas_named(program_.name(gas.index));
+        }
         const Value& range = field("leaves");
         if (!range.is(ValueKind::range))
             return;
@@ -299,12 +303,12 @@ class Worker {
 
 } // namespace
 
-void work_out_material(Program& program, std::uint32_t profile, WrittenHere written, Span formula,
+void work_out_material(Program& program, Profile& profile, WrittenHere written, Span formula,
                        const ChemistryTables& tables, Diagnostics& diagnostics) {
     Worker(program, profile, tables, diagnostics).material(written, formula);
 }
 
-void work_out_glaze(Program& program, std::uint32_t profile, const ChemistryTables& tables,
+void work_out_glaze(Program& program, Profile& profile, const ChemistryTables& tables,
                     Diagnostics& diagnostics) {
     Worker(program, profile, tables, diagnostics).glaze();
 }

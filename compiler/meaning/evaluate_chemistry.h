@@ -12,9 +12,9 @@ struct WrittenHere {
 };
 
 // `formula` is the node of the text, for messages; `none`: inherited or not there.
-void work_out_material(Program& program, std::uint32_t profile, WrittenHere written, Span formula,
+void work_out_material(Program& program, Profile& profile, WrittenHere written, Span formula,
                        const ChemistryTables& tables, Diagnostics& diagnostics);
-void work_out_glaze(Program& program, std::uint32_t profile, const ChemistryTables& tables,
+void work_out_glaze(Program& program, Profile& profile, const ChemistryTables& tables,
                     Diagnostics& diagnostics);
 
 } // namespace fettle

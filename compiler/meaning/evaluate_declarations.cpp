@@ -7,6 +7,8 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
+#include <optional>
 
 namespace fettle {
 namespace {
@@ -91,7 +93,7 @@ class ProfileMaker {
             if (profile_.field_spans[loss].end == 0)
                 profile_.fields[loss] = missing(loss);
         }
-        profile_.chemistry = none;
+        profile_.chemistry = profile_.family = none;
     }
 
     // What a glaze gives up to food, no text of ours can promise.
@@ -122,10 +124,13 @@ class ProfileMaker {
         Diagnostics& diagnostics = evaluator_.diagnostics();
         if (profile_.kind == ProfileKind::material) {
             const auto formula = static_cast<std::size_t>(field::at(Holder::material, "formula"));
-            work_out_material(program_, declaration_.profile, written,
-                              profile_.field_spans[formula], chemistry_.tables(), diagnostics);
+            work_out_material(program_, profile_, written, profile_.field_spans[formula],
+                              chemistry_.tables(), diagnostics);
         } else if (profile_.kind == ProfileKind::glaze) {
-            work_out_glaze(program_, declaration_.profile, chemistry_.tables(), diagnostics);
+            if (!sources_.empty())
+                fires_of_sources();
+            members_ ? family()
+                     : work_out_glaze(program_, profile_, chemistry_.tables(), diagnostics);
         }
     }
 
@@ -208,8 +213,8 @@ class ProfileMaker {
             break;
         }
         case NodeKind::analysis: shares(node, profile_.analysis); break;
-        case NodeKind::recipe: shares(module_.child(node, 0), profile_.recipe); break;
-        case NodeKind::add: shares(module_.child(node, 0), profile_.additions); break;
+        case NodeKind::recipe: recipe(module_.child(node, 0)); break;
+        case NodeKind::add: ingredients(module_.child(node, 0), profile_.additions, nullptr); break;
         default: break;
         }
     }
@@ -236,6 +241,244 @@ class ProfileMaker {
             }
             replace(into, share);
         }
+    }
+
+    // --- recipes ---
+
+    bool makes_a_family(NodeId block) const {
+        for (std::uint32_t i = 0; i < module_.tree.count(block); ++i) {
+            const NodeKind kind = module_.tree[module_.child(block, i)].kind;
+            if (kind == NodeKind::for_each || kind == NodeKind::when)
+                return true;
+        }
+        return false;
+    }
+
+    void recipe(NodeId block) {
+        if (!makes_a_family(block))
+            return ingredients(block, profile_.recipe, nullptr);
+        profile_.recipe.clear();
+        Value* frame = evaluator_.enter(declaration_.frame_size);
+        members_.emplace();
+        members(block, {}, {}, frame);
+        evaluator_.leave(frame);
+    }
+
+    void ingredients(NodeId block, std::vector<ProfileShare>& into, Value* frame) {
+        for (std::uint32_t i = 0; i < module_.tree.count(block); ++i) {
+            const NodeId part = module_.child(block, i);
+            if (module_.tree[part].kind == NodeKind::ingredient)
+                ingredient(part, into, frame);
+        }
+    }
+
+    void ingredient(NodeId part, std::vector<ProfileShare>& into, Value* frame) {
+        const NodeId name = module_.child(part, 0);
+        ProfileShare share;
+        share.name = intern(name);
+        share.amount =
+            evaluator_
+                .evaluate_known(declaration_.module, module_.child(part, 1), frame, "this recipe")
+                .number;
+        share.span = module_.span(part);
+        if (module_.info[name].kind == RefKind::declaration)
+            share.material = program_.declarations[module_.info[name].index].profile;
+        // In a family, a member at the end of its line has nothing of the other end.
+        if (frame != nullptr && std::abs(share.amount) < 1e-9)
+            return;
+        if (share.material == none ||
+            program_.profiles[share.material].kind != ProfileKind::glaze) {
+            return replace(into, share);
+        }
+        whole_glaze(share, into);
+    }
+
+    // A glaze in a recipe is so much of its dry mixture, additions and all.
+    void whole_glaze(const ProfileShare& share, std::vector<ProfileShare>& into) {
+        const Profile& glaze = program_.profiles[share.material];
+        if (glaze.chemistry == none) {
+            if (program_.declarations[glaze.declaration].usable) {
+                evaluator_.diagnostics().report(
+                    DiagnosticKind::bad_recipe, share.span,
+                    fmt::format("{} has no recipe of its own to take so much of",
+                                program_.name(program_.declarations[glaze.declaration].name)));
+            }
+            return;
+        }
+        sources_.push_back(share.material);
+        double parts = 0;
+        for (const auto* list : {&glaze.recipe, &glaze.additions}) {
+            for (const ProfileShare& entry : *list)
+                parts += entry.amount;
+        }
+        for (const auto* list : {&glaze.recipe, &glaze.additions}) {
+            for (ProfileShare entry : *list) {
+                entry.amount *= share.amount / parts;
+                entry.span = share.span;
+                const auto same = std::find_if(into.begin(), into.end(), [&](const auto& other) {
+                    return other.material == entry.material;
+                });
+                if (same == into.end()) {
+                    into.push_back(entry);
+                } else {
+                    same->amount += entry.amount;
+                }
+            }
+        }
+    }
+
+    // Goes through `for each` and `when`; every innermost block makes one member.
+    void members(NodeId block, std::vector<ProfileShare> lines,
+                 std::vector<std::pair<std::string, std::uint32_t>> places, Value* frame) {
+        if (members_->size() >= most_members || !evaluator_.spend(declaration_.module, block)) {
+            return;
+        }
+        ingredients(block, lines, frame);
+        for (std::uint32_t i = 0; i < module_.tree.count(block); ++i) {
+            const NodeId node = module_.child(block, i);
+            if (module_.tree[node].kind == NodeKind::when) {
+                if (evaluator_.evaluate(declaration_.module, module_.child(node, 0), frame).yes())
+                    members(module_.child(node, 1), lines, places, frame);
+                return;
+            }
+            if (module_.tree[node].kind != NodeKind::for_each)
+                continue;
+            const Value list =
+                evaluator_.evaluate(declaration_.module, module_.child(node, 1), frame);
+            if (!list.is(ValueKind::list))
+                return;
+            places.emplace_back();
+            for (std::uint32_t k = 0; k < list.index; ++k) {
+                const Value& value = list.as_list()[k];
+                frame[module_.info[node].index] = value;
+                places.back() = {fmt::format("{} {}", module_.tree.source(module_.child(node, 0)),
+                                             print_value(program_, value, module_.info[node].type)),
+                                 k};
+                members(module_.child(node, 2), lines, places, frame);
+            }
+            return;
+        }
+        GlazeMember member;
+        for (const auto& [label, place] : places)
+            member.label += (member.label.empty() ? "" : ", ") + label;
+        if (!places.empty())
+            member.column = places.back().second;
+        if (places.size() > 1)
+            member.row = places[places.size() - 2].second;
+        member.profile.recipe = std::move(lines);
+        members_->push_back(std::move(member));
+    }
+
+    // The chemistry of every member, and for the family what a fire for all of them has to mind.
+    void family() {
+        const ChemistryTables& tables = chemistry_.tables();
+        GlazeFamily made;
+        for (GlazeMember& member : *members_) {
+            std::vector<ProfileShare> lines = std::move(member.profile.recipe);
+            member.profile = profile_;
+            member.profile.recipe = std::move(lines);
+            work_out_glaze(program_, member.profile, tables, evaluator_.diagnostics());
+            if (evaluator_.diagnostics().has_errors() && member.profile.chemistry == none)
+                return;
+            if (member.profile.chemistry != none)
+                made.members.push_back(std::move(member));
+        }
+        if (made.members.empty()) {
+            evaluator_.diagnostics().report(
+                DiagnosticKind::bad_recipe, module_.span(module_.child(declaration_.node, 0)),
+                fmt::format("the family {} has no members", program_.name(declaration_.name)));
+            return;
+        }
+        mind_all(made);
+        profile_.family = static_cast<std::uint32_t>(program_.families.size());
+        program_.families.push_back(std::move(made));
+    }
+
+    void mind_all(const GlazeFamily& family) {
+        const auto fields = fields_of(Holder::glaze);
+        for (std::uint32_t i = 0; i < fields.size(); ++i) {
+            if (!fields[i].computed || fields[i].name == "atmosphere")
+                continue;
+            Value all = family.members.front().profile.fields[i];
+            for (const GlazeMember& member : family.members)
+                all = minded(fields[i].name, all, member.profile.fields[i]);
+            profile_.fields[i] = all.known() ? all : missing(i);
+        }
+    }
+
+    // The most that any has; of where gas begins, the least; a ratio of silica belongs to one
+    // glaze.
+    Value minded(std::string_view name, const Value& a, const Value& b) {
+        if (name == "silica_per_alumina" || name == "expansion")
+            return {};
+        if (!a.known() || !b.known())
+            return a.is(ValueKind::unknown) ? a : b;
+        if (a.is(ValueKind::quantity)) {
+            const bool least = name == "gas_from";
+            return (a.number < b.number) == least ? a : b;
+        }
+        if (!a.is(ValueKind::list) && !a.is(ValueKind::range))
+            return a;
+        std::vector<Value> all;
+        for (std::uint32_t i = 0; i < a.index; ++i) {
+            const Value &x = a.as_list()[i], &y = b.as_list()[i];
+            const bool least = a.is(ValueKind::range) && i == 0;
+            all.push_back((x.number < y.number) == least ? x : y);
+        }
+        return Value::sequence(a.kind, program_.arena.copy(all));
+    }
+
+    // The cones and the atmosphere that suit all glazes that are blended.
+    void fires_of_sources() {
+        const auto fires = static_cast<std::size_t>(field::at(Holder::glaze, "fires"));
+        const auto air = static_cast<std::size_t>(field::at(Holder::glaze, "atmosphere"));
+        Value together = profile_.fields[fires], atmosphere = profile_.fields[air];
+        std::string who = fmt::format("{}", program_.name(declaration_.name));
+        for (const std::uint32_t source : sources_) {
+            const Profile& glaze = program_.profiles[source];
+            const std::string_view name =
+                program_.name(program_.declarations[glaze.declaration].name);
+            const Value &cones = glaze.fields[fires], &needs = glaze.fields[air];
+            if (cones.is(ValueKind::range)) {
+                if (together.is(ValueKind::range) &&
+                    (cones.low().number > together.high().number ||
+                     cones.high().number < together.low().number)) {
+                    return differ(name, cones, who, together, "to");
+                }
+                if (together.is(ValueKind::range)) {
+                    const Value ends[] = {
+                        cones.low().number > together.low().number ? cones.low() : together.low(),
+                        cones.high().number < together.high().number ? cones.high()
+                                                                     : together.high()};
+                    together = Value::sequence(ValueKind::range, program_.arena.copy(ends));
+                } else {
+                    together = cones;
+                    who = name;
+                }
+            }
+            if (needs.known() && atmosphere.known() && needs.index != atmosphere.index)
+                return differ(name, needs, who, atmosphere, "in");
+            if (needs.known())
+                atmosphere = needs;
+        }
+        profile_.fields[fires] = together.known() ? together : profile_.fields[fires];
+        profile_.fields[air] = atmosphere.known() ? atmosphere : profile_.fields[air];
+    }
+
+    void differ(std::string_view name, const Value& its, std::string_view other,
+                const Value& others, std::string_view where) {
+        const auto words = [&](const Value& value) {
+            return print_value(program_, value, Types::cone);
+        };
+        evaluator_.diagnostics()
+            .report(DiagnosticKind::different_fires,
+                    module_.span(module_.child(declaration_.node, 0)),
+                    fmt::format("no one fire suits what {0} blends: {1} is fired {5} {2}, {3} {5} "
+                                "{4}",
+                                program_.name(declaration_.name), name, words(its), other,
+                                words(others), where))
+            .mend("blend glazes that share a cone and an atmosphere, or fire the tiles in two "
+                  "firings");
     }
 
     template <class Entry> static void replace(std::vector<Entry>& all, const Entry& entry) {
@@ -309,6 +552,9 @@ class ProfileMaker {
     const Declaration declaration_;
     Module& module_;
     Profile& profile_;
+    std::optional<std::vector<GlazeMember>> members_; // of a family
+    std::vector<std::uint32_t> sources_;              // glazes in the recipe
+    static constexpr std::size_t most_members = 10'000;
 };
 
 } // namespace

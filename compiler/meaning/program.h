@@ -201,6 +201,19 @@ struct Profile {
     // Of a material in Program::materials, of a glaze in Program::glazes; `none`: it has nothing
     // that this could be worked out from.
     std::uint32_t chemistry = none;
+    // Of a glaze whose recipe makes a family: Program::families. It has no chemistry of its own;
+    // its computed fields are those that a fire for all of them has to mind.
+    std::uint32_t family = none;
+};
+
+// A family of glazes, made by `for each` in a recipe.
+struct GlazeMember {
+    std::string label;                 // "share 25"
+    std::uint32_t row = 0, column = 0; // among the tiles: the places in the outer and inner list
+    Profile profile;
+};
+struct GlazeFamily {
+    std::vector<GlazeMember> members;
 };
 
 // --- the program --------------------------------------------------------------------------------
@@ -219,6 +232,7 @@ struct Program {
     std::vector<Profile> profiles;
     std::vector<MaterialChemistry> materials;
     std::vector<GlazeChemistry> glazes;
+    std::vector<GlazeFamily> families;
     PairMap visible; // (module, name) -> DeclarationId, own and imported by name
     Arena arena;     // texts and lists of constants and profiles
 

@@ -16,6 +16,9 @@ std::string glaze_text(const GlazeReport& report, const GlazeTextOptions& option
 std::string batch_text(const GlazeReport& report, const Batch& batch,
                        const GlazeTextOptions& options);
 
+// The members of a family side by side, and how their tiles stand.
+std::string family_text(const FamilyReport& family, const GlazeTextOptions& options);
+
 // Said beside every glaze: no sheet of figures tells whether a glaze may hold food.
 extern const std::string_view food_contact_words;
 // Said beside every estimate of expansion.

@@ -158,6 +158,8 @@ FETTLE_NODE(days, node<NodeKind::list>);
 FETTLE_NODE(price, node<NodeKind::price>);
 FETTLE_NODE(start_delay, node<NodeKind::start_delay>);
 FETTLE_NODE(ingredient, node<NodeKind::ingredient>);
+FETTLE_NODE(blend_each, node<NodeKind::for_each>);
+FETTLE_NODE(blend_when, node<NodeKind::when>);
 FETTLE_NODE(analysis, node<NodeKind::analysis>);
 FETTLE_NODE(fires, node<NodeKind::fires>);
 FETTLE_NODE(recipe, node<NodeKind::recipe>);

@@ -24,6 +24,7 @@ constexpr std::string_view firing_words[] = {"about",   "accept",   "allow", "bo
 constexpr std::string_view step_words[] = {"about",   "atmosphere", "cool", "do",   "follow",
                                            "for",     "let",        "note", "ramp", "repeat",
                                            "require", "set",        "soak", "vent", "when"};
+constexpr std::string_view recipe_words[] = {"for", "when"};
 constexpr std::string_view load_words[] = {"ware"};
 constexpr std::string_view accept_words[] = {"duration", "peak", "soak", "witness"};
 
@@ -37,7 +38,7 @@ constexpr PlaceEntry places[] = {
     {"a rule", rule_words},     {"a test", test_words},
     {"a firing", firing_words}, {"a phase", step_words},
     {"a load", load_words},     {"accept", accept_words},
-    {"a recipe", {}},           {"a memory", {}},
+    {"a recipe", recipe_words},           {"a memory", {}},
 };
 
 struct Synonym {

@@ -112,7 +112,19 @@ struct analysis : seq<lead<"analysis", Behind::lines>, expect<ingredient, Missin
                       star<next_oxide, expect<ingredient, Missing::oxide>>> {};
 struct in_atmosphere : seq<key_operand<"in">, expect<any_word, Missing::atmosphere>> {};
 struct fires : seq<lead<"fires">, expect<value, Missing::cone>, optional<in_atmosphere>> {};
-struct ingredients : braces<BlockKind::recipe, ingredient> {};
+// In a recipe, `for each` makes a family of glazes: one for each time that its block is gone
+// through.
+struct ingredients;
+struct blend_each
+    : seq<lead<"for", Behind::blanks>,
+          header<expect_sign<key<"each">, Missing::each>, expect<new_name, Missing::name>,
+                 expect_sign<key_operand<"in">, Missing::each_in>,
+                 expect<expression, Missing::list>>,
+          required_block<ingredients>> {};
+struct blend_when : seq<lead<"when">, header<expect<expression, Missing::condition>>,
+                        required_block<ingredients>, absent> {};
+struct recipe_line : sor<blend_each, blend_when, ingredient> {};
+struct ingredients : braces<BlockKind::recipe, recipe_line> {};
 struct recipe : seq<lead<"recipe", Behind::blanks>, required_block<ingredients>> {};
 struct add : seq<lead<"add", Behind::blanks>, required_block<ingredients>> {};
 

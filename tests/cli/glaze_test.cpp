@@ -134,6 +134,31 @@ TEST_F(Glaze, the_same_formula_from_other_materials) {
     EXPECT_TRUE(nlohmann::json::parse(json.out)["exact"].get<bool>());
 }
 
+TEST_F(Glaze, a_family_side_by_side) {
+    folder.write("family.fettle", std::string(glazes) + R"(
+glaze line "From plain to soft" {
+    recipe {
+        for each share in [0, 50, 100] {
+            plain 100 - share
+            soft  share
+        }
+    }
+}
+)");
+    const Ended text = run(folder, {"glaze", "family.fettle:line"});
+    EXPECT_EQ(text.code, 0);
+    EXPECT_TRUE(has(text.out, "A family of 3, fired together to cone 9 to cone 11"));
+    EXPECT_TRUE(has(text.out, "[1]  [2]  [3]"));
+    EXPECT_TRUE(has(text.out, "share 50"));
+    EXPECT_TRUE(has(text.out, "40.00   50.00   60.00")); // feldspar
+    const Ended json = run(folder, {"glaze", "family.fettle:line", "--as", "json"});
+    EXPECT_TRUE(has(json.out, "\"glaze\":\"line_2\""));
+    const Ended csv =
+        run(folder, {"glaze", "family.fettle:line", "--as", "csv", "--batch", "100g"});
+    EXPECT_TRUE(has(csv.out, "line_2,potash_feldspar,no,50,50,50\r\n"));
+    EXPECT_TRUE(lacks(csv.out, "line_3,quartz"));
+}
+
 TEST_F(Glaze, backwards_says_what_is_missing) {
     const auto refused = [&](const Words& words, std::string_view why) {
         Words all = {"glaze"};

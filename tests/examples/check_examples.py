@@ -48,6 +48,8 @@ NEEDED = {
     "harbour_row/raku": {"raku_evening"},
     "harbour_row/mixed_load": {"saturday_load"},
     "harbour_row/planters": {"planters"},
+    "saltmarsh/specification": {"bisque_for_tide", "tide_mugs", "mudflat_bowls"},
+    "saltmarsh/family": {"line_tiles"},
     "teaching/tuesday": {"mugs", "first_pots"},
     "harbour_row_common/members": {"white_mugs", "dark_bowls"},
 }

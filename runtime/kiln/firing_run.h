@@ -13,21 +13,6 @@
 
 namespace fettle {
 
-template <class V> inline constexpr std::size_t lanes_of = sizeof(V) / sizeof(double);
-
-inline double lane(const double& value, std::size_t) {
-    return value;
-}
-inline void set_lane(double& value, std::size_t, double to) {
-    value = to;
-}
-inline double lane(const Lanes& value, std::size_t i) {
-    return value[i];
-}
-inline void set_lane(Lanes& value, std::size_t i, double to) {
-    value[i] = to;
-}
-
 // A segment as a controller plays it.
 struct PlannedSegment {
     SegmentKind kind = SegmentKind::ramp;

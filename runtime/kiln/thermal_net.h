@@ -8,6 +8,7 @@
 #pragma once
 
 #include "runtime/kiln/kiln_model.h"
+#include "runtime/kiln/lanes.h"
 
 #include <cstddef>
 
@@ -15,9 +16,6 @@ namespace fettle {
 
 inline constexpr std::size_t max_cells = 120;     // of the lining
 inline constexpr std::size_t max_interfaces = 11; // between layers
-
-inline constexpr std::size_t lane_count = 4;
-using Lanes [[gnu::vector_size(lane_count * sizeof(double))]] = double;
 
 // States: temperatures in °C along the chain, then what is added up.
 namespace state {

@@ -14,35 +14,33 @@ namespace fettle {
 // follow 0: gives `forced` of the power (1: full, 0: off). `open` 1: the kiln stands open.
 template <class V> struct Drive { V setpoint{}, slope{}, follow{}, forced{}, open{}; };
 
-template <class V> V limited(V value, double low, double high) {
-    const V bottom = V{} + low, top = V{} + high;
-    value = value < bottom ? bottom : value;
-    return value > top ? top : value;
+template <class V> V limited(const V& value, double low, double high) {
+    return smaller(larger(value, V(low)), V(high));
 }
 
-template <class V> V sensor_reading(const ThermalNet<V>& net, V chamber_c) {
-    const V share = net.sensor_share * chamber_c;
-    const V off = share > net.sensor_tolerance ? share : net.sensor_tolerance;
+template <class V> V sensor_reading(const ThermalNet<V>& net, const V& chamber_c) {
+    const V off = larger<V>(net.sensor_share * chamber_c, net.sensor_tolerance);
     return chamber_c + net.sensor_offset + net.sensor_error * off;
 }
 
 // Between ware and chamber.
-template <class V> V ware_conductance(const ThermalNet<V>& net, V inside) {
+template <class V> V ware_conductance(const ThermalNet<V>& net, const V& inside) {
     return net.ware_conducts * inside / (net.ware_inside_s * inside + net.ware_outside);
 }
 // Between chamber and the middle of the first cell.
-template <class V> V hot_face_conductance(const ThermalNet<V>& net, V inside, V cell_c) {
+template <class V>
+V hot_face_conductance(const ThermalNet<V>& net, const V& inside, const V& cell_c) {
     const V half = net.half + net.half_rise * cell_c;
     const V hot_face = net.area * inside;
     return hot_face * half / (hot_face + half);
 }
 // Convection and radiation at the hot face and the ware, W/m²/K.
-template <class V> V inside_coefficient(const ThermalNet<V>& net, V chamber_c) {
+template <class V> V inside_coefficient(const ThermalNet<V>& net, const V& chamber_c) {
     const V kelvin = chamber_c + zero_c_in_k;
     return net.inside_convection + net.inside_radiation * (kelvin * kelvin * kelvin);
 }
 template <class V>
-V interface_conductance(const typename ThermalNet<V>::Interface& face, V sum_of_both_c) {
+V interface_conductance(const typename ThermalNet<V>::Interface& face, const V& sum_of_both_c) {
     const V near = face.near_conductivity + face.near_rise * sum_of_both_c;
     const V far = face.far_conductivity + face.far_rise * sum_of_both_c;
     return near * far / (face.near_shape * far + face.far_shape * near);
@@ -62,7 +60,7 @@ template <class V> void conductances(const ThermalNet<V>& net, const V* y, V* g)
 }
 
 template <class V>
-void derivative(const ThermalNet<V>& net, const Drive<V>& drive, V dt, const V* y, V* dy) {
+void derivative(const ThermalNet<V>& net, const Drive<V>& drive, const V& dt, const V* y, V* dy) {
     const V ware_c = y[state::ware], chamber_c = y[state::chamber];
     const V inside = inside_coefficient(net, chamber_c);
 
@@ -127,7 +125,7 @@ template <class V> struct StepRoom {
 };
 
 template <class V>
-void step_explicit(const ThermalNet<V>& net, const Drive<V>& drive, V step_s, V* y,
+void step_explicit(const ThermalNet<V>& net, const Drive<V>& drive, const V& step_s, V* y,
                    StepRoom<V>& room) {
     const std::size_t n = net.states();
     V* const slope = room.slope;
@@ -157,16 +155,16 @@ void step_explicit(const ThermalNet<V>& net, const Drive<V>& drive, V step_s, V*
 
 // I − γ·step·A, factorised, A being the chain of conductances as it is at y.
 template <class V>
-void factorise_chain(const ThermalNet<V>& net, const Drive<V>& drive, V scaled_step, const V* y,
-                     StepRoom<V>& room) {
+void factorise_chain(const ThermalNet<V>& net, const Drive<V>& drive, const V& scaled_step,
+                     const V* y, StepRoom<V>& room) {
     V* const g = room.sum;
     conductances(net, y, g);
     const V kelvin = y[state::chamber] + zero_c_in_k;
     const V wished =
         net.gain * (drive.setpoint - sensor_reading(net, y[state::chamber])) + y[net.integral()];
-    const V zero{}, one = zero + 1.0;
-    V steered = wished > zero ? drive.follow : zero;
-    steered = wished < one ? steered : zero;
+    const V zero{}, one(1.0);
+    V steered = where_above(wished, zero, drive.follow, zero);
+    steered = where_above(one, wished, steered, zero);
     const V shell_k = y[net.shell()] + zero_c_in_k;
     const std::size_t nodes = net.nodes();
     for (std::size_t i = 0; i < nodes; ++i) {
@@ -199,7 +197,7 @@ template <class V> void solve_chain(const StepRoom<V>& room, std::size_t nodes, 
 }
 
 template <class V>
-void step_implicit(const ThermalNet<V>& net, const Drive<V>& drive, V step_s, V* y,
+void step_implicit(const ThermalNet<V>& net, const Drive<V>& drive, const V& step_s, V* y,
                    StepRoom<V>& room) {
     constexpr double gamma = 0.29289321881345254; // 1 − 1/√2
     const std::size_t n = net.states();

@@ -3,6 +3,7 @@
 #include "compiler/lowering/curve_questions.h"
 #include "compiler/lowering/expectations.h"
 #include "compiler/lowering/lower.h"
+#include "compiler/lowering/own_times.h"
 #include "compiler/lowering/table.h"
 #include "compiler/meaning/instantiate.h"
 
@@ -106,8 +107,12 @@ void fill_heat_work(const ConeReading& reading, const ConeScale& scale, FiringDo
 void fill_cones_after(const ConeScale& scale, const Schedule& schedule, FiringDocument& document) {
     HeatWork heat_work(scale);
     std::optional<std::size_t> shown;
-    for (const HeatStretch& stretch : stretches_of(schedule, Estimates::use).stretches) {
-        heat_work.add(stretch);
+    std::vector<HeatStretch> stretches;
+    for (const Segment& segment : schedule.segments) {
+        stretches.clear();
+        append_stretches(segment, Estimates::use, stretches);
+        for (const HeatStretch& stretch : stretches)
+            heat_work.add(stretch);
         const ConeReading reading = heat_work.reading();
         document.cones_after.push_back(
             !reading.complete ? std::string_view{}
@@ -179,11 +184,14 @@ bool complete(const CompileContext& context, CompiledFiring& result, Diagnostics
                diagnostics)) {
         return false;
     }
+    estimate_own_times(context.program, result.firing, result.schedule);
     fill_document(context, result);
     result.document.checks = check_rules(context.program, context.ceramics, context.rules,
                                          result.firing, result.schedule, result.made_by,
                                          result.reading, result.document.kept, diagnostics,
                                          context.rule_words);
+    report_fast_climbs(context.program, result.firing, result.schedule, result.made_by,
+                       result.document.checks, diagnostics);
     fill_steps(context, result, diagnostics);
     result.ok = result.fault.empty() && diagnostics.count(Level::error) == before;
     return result.ok;

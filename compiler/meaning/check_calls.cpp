@@ -248,13 +248,13 @@ TypeId Checker::call_builtin(NodeId node, int index) {
         return Types::poison;
     info->callee = CallInfo::Callee::builtin;
     info->index = static_cast<std::uint32_t>(index);
-    const TypeId result = builtin_result(builtin, node, *info);
+    const TypeId result = builtin_result(builtin, *info);
     frame_->module->calls.push_back(*info);
     return set(node, result, RefKind::call,
                static_cast<std::uint32_t>(frame_->module->calls.size() - 1));
 }
 
-TypeId Checker::builtin_result(const Builtin& builtin, NodeId node, const CallInfo& call) {
+TypeId Checker::builtin_result(const Builtin& builtin, const CallInfo& call) {
     // A copy: checking an argument may add calls and so move the arguments.
     const std::vector<NodeId> arguments(frame_->module->arguments.begin() + call.first_argument,
                                         frame_->module->arguments.begin() + call.first_argument +
@@ -346,9 +346,7 @@ TypeId Checker::builtin_result(const Builtin& builtin, NodeId node, const CallIn
     case BuiltinId::fastest_kiln_rate:
         require(arguments[0], types_.profile(ProfileKind::kiln), place(0));
         require(arguments[1], Types::temperature, place(1));
-        report(DiagnosticKind::not_yet_supported, node,
-               "`fastest_kiln_rate` is not yet supported: it needs the model of the kiln");
-        return Types::poison;
+        return builtin.result;
     case BuiltinId::shelf_difference:
         require(arguments[0], types_.profile(ProfileKind::kiln), place(0));
         require(arguments[1], Types::text, place(1));

@@ -150,7 +150,7 @@ class Checker {
     TypeId call(NodeId node, bool as_phase = false);
     TypeId call_declaration(NodeId node, DeclarationId id);
     TypeId call_builtin(NodeId node, int index);
-    TypeId builtin_result(const Builtin& builtin, NodeId node, const CallInfo& call);
+    TypeId builtin_result(const Builtin& builtin, const CallInfo& call);
     struct Wanted {
         std::string_view name;
         bool has_default;

@@ -100,6 +100,8 @@ std::string describe_missing(const Program& program, Value unknown) {
                                              "the glaze", "the controller"};
         return std::string(what[missing.field]);
     }
+    if (missing.profile == MissingField::kiln_model)
+        return "what the model of the kiln needs: its power, volume and lining";
     if (missing.profile == MissingField::cone_asked)
         return "a cone that the firing is meant to reach";
     if (missing.profile == MissingField::never_so)
@@ -499,6 +501,13 @@ Value Evaluator::builtin(const Module& module, NodeId node, const CallInfo& info
                     fmt::format("the kiln {} has no shelf `{}`",
                                 program_.name(program_.declarations[kiln.declaration].name),
                                 arguments[1].as_text()));
+    }
+    case BuiltinId::fastest_kiln_rate: {
+        const OwnTime* kiln = program_.kilns->find(program_, arguments[0].index);
+        if (kiln == nullptr)
+            return Value::indexed(ValueKind::unknown, pack({MissingField::kiln_model, 0}));
+        const double rate = kiln->fastest_climb_k_per_h(arguments[1].number, std::nullopt);
+        return Value::quantity(std::round(rate) / 3600);
     }
     case BuiltinId::boiling_point: return Value::quantity(boiling_point_c(arguments[0].number));
     case BuiltinId::core_lag:

@@ -4,6 +4,7 @@
 
 #include "compiler/chemistry/glaze.h"
 #include "compiler/meaning/fields.h"
+#include "compiler/meaning/kiln_book.h"
 #include "compiler/meaning/names.h"
 #include "compiler/meaning/type.h"
 #include "compiler/meaning/value.h"
@@ -235,6 +236,7 @@ struct Program {
     std::vector<GlazeFamily> families;
     PairMap visible; // (module, name) -> DeclarationId, own and imported by name
     Arena arena;     // texts and lists of constants and profiles
+    std::unique_ptr<KilnBook> kilns = std::make_unique<KilnBook>(); // what they do by themselves
 
     std::span<const Parameter> parameters_of(const Declaration& declaration) const {
         return std::span(parameters)
@@ -254,6 +256,7 @@ struct MissingField {
     static constexpr std::uint32_t no_such_profile = 0xfffffc; // there is no glaze, say
     static constexpr std::uint32_t vent = 0xfffffb;            // how the vent stands there
     static constexpr std::uint32_t cone_asked = 0xfffffa;      // no step names a cone
+    static constexpr std::uint32_t kiln_model = 0xfffff8;      // what a model of the kiln needs
     static constexpr std::uint32_t never_so = 0xfffff9;        // what is asked about never happens
 };
 constexpr std::uint32_t pack(MissingField missing) {

@@ -99,15 +99,28 @@ std::size_t end_of_worked(const ConeScale& scale, std::span<const HeatStretch> s
 
 } // namespace
 
+bool append_stretches(const Segment& segment, Estimates estimates,
+                      std::vector<HeatStretch>& stretches) {
+    std::optional<double> duration = segment.duration_s;
+    if (!duration && estimates == Estimates::use) {
+        duration = segment.estimated_duration_s;
+        const auto& course = segment.estimated_course;
+        for (std::size_t i = 1; i < course.size() && duration; ++i) {
+            stretches.push_back({course[i - 1].temperature_c, course[i].temperature_c,
+                                 course[i].time_s - course[i - 1].time_s});
+        }
+        if (duration && course.size() > 1)
+            return true;
+    }
+    stretches.push_back({segment.from_c, segment.to_c, duration.value_or(0)});
+    return duration.has_value();
+}
+
 KnownStretches stretches_of(const Schedule& schedule, Estimates estimates) {
     KnownStretches known;
     known.stretches.reserve(schedule.segments.size());
     for (const Segment& segment : schedule.segments) {
-        std::optional<double> duration = segment.duration_s;
-        if (!duration && estimates == Estimates::use)
-            duration = segment.estimated_duration_s;
-        known.stretches.push_back({segment.from_c, segment.to_c, duration.value_or(0)});
-        if (duration)
+        if (append_stretches(segment, estimates, known.stretches))
             continue;
         ++known.unknown;
         known.hottest_unknown_c = std::max({known.hottest_unknown_c, segment.from_c, segment.to_c});

@@ -23,14 +23,18 @@ struct HeatStretch {
 };
 
 // The stretches of a schedule. `full`, `free` and `opened` segments have no duration of their own:
-// with Estimates::use those that have an estimate are taken as straight, the others do no work and
+// with Estimates::use those that have an estimate take its course, the others do no work and
 // are counted, so that the answer can say what it leaves out.
 struct KnownStretches {
-    std::vector<HeatStretch> stretches; // one for each segment; duration 0 where it is unknown
+    // One for each segment, duration 0 where it is unknown; several for an estimated course.
+    std::vector<HeatStretch> stretches;
     std::size_t unknown = 0;
     double hottest_unknown_c = -300; // the hottest end of any of them
 };
 KnownStretches stretches_of(const Schedule& schedule, Estimates estimates = Estimates::ignore);
+// Adds those of one segment; false where its time is unknown.
+bool append_stretches(const Segment& segment, Estimates estimates,
+                      std::vector<HeatStretch>& stretches);
 
 // Heat work of one cone, 1 being complete. It goes on adding up beyond 1.
 double work(const ConeKinetics& cone, const HeatStretch& stretch);

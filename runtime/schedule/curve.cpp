@@ -26,23 +26,64 @@ bool is_flat(const Segment& segment) {
     return std::fabs(segment.to_c - segment.from_c) <= same_k;
 }
 
-// The share of the segment's time that it spends in the range. A straight segment spends its time
-// evenly over its temperatures, so this is a share of degrees; a flat one is in or out.
-double share_within(const Segment& segment, Range range) {
-    if (is_flat(segment)) {
-        return segment.to_c >= range.low - same_k && segment.to_c <= range.high + same_k ? 1 : 0;
+// The share of its time that a straight line spends in the range. It spends its time evenly over
+// its temperatures, so this is a share of degrees; a flat one is in or out.
+double share_within(double from_c, double to_c, Range range) {
+    if (std::fabs(to_c - from_c) <= same_k) {
+        return to_c >= range.low - same_k && to_c <= range.high + same_k ? 1 : 0;
     }
-    auto [bottom, top] = std::minmax(segment.from_c, segment.to_c);
+    auto [bottom, top] = std::minmax(from_c, to_c);
     double degrees = std::min(top, range.high) - std::max(bottom, range.low);
     return degrees > same_k ? degrees / (top - bottom) : 0;
+}
+double share_within(const Segment& segment, Range range) {
+    return share_within(segment.from_c, segment.to_c, range);
 }
 
 // Whether any part of a climb or fall lies in the range; a range of one temperature is passed by
 // what reaches it.
-bool passes(const Segment& segment, Range range) {
-    auto [bottom, top] = std::minmax(segment.from_c, segment.to_c);
+bool passes(double from_c, double to_c, Range range) {
+    auto [bottom, top] = std::minmax(from_c, to_c);
     double degrees = std::min(top, range.high) - std::max(bottom, range.low);
     return range.high - range.low <= same_k ? degrees >= -same_k : degrees > same_k;
+}
+bool passes(const Segment& segment, Range range) {
+    return passes(segment.from_c, segment.to_c, range);
+}
+
+// A segment whose course is only estimated, as more than one straight line.
+bool bends(const Segment& segment) {
+    return !segment.duration_s && segment.estimated_course.size() > 2;
+}
+// f(from_c, to_c, duration_s) for each straight line of the segment.
+template <typename F> void for_each_straight(const Segment& segment, double duration_s, F f) {
+    if (!bends(segment)) {
+        f(segment.from_c, segment.to_c, duration_s);
+        return;
+    }
+    const auto& course = segment.estimated_course;
+    for (std::size_t i = 1; i < course.size(); ++i) {
+        f(course[i - 1].temperature_c, course[i].temperature_c,
+          course[i].time_s - course[i - 1].time_s);
+    }
+}
+// Time of a segment within the range.
+double time_within_range(const Segment& segment, double duration_s, Range range) {
+    double total = 0;
+    for_each_straight(segment, duration_s, [&](double from_c, double to_c, double time_s) {
+        total += time_s * share_within(from_c, to_c, range);
+    });
+    return total;
+}
+// The fastest change of a segment within the range, K/h, in its own direction.
+double fastest_within(const Segment& segment, double duration_s, Range range) {
+    double fastest = 0;
+    for_each_straight(segment, duration_s, [&](double from_c, double to_c, double time_s) {
+        if (passes(from_c, to_c, range)) {
+            fastest = std::max(fastest, std::fabs(to_c - from_c) / time_s * 3600);
+        }
+    });
+    return fastest;
 }
 
 bool is_cooling_by_itself(const Segment& segment) {
@@ -157,7 +198,7 @@ CurveAnswer Curve::fastest(double a_c, double b_c, double sign, Counts counts) c
             gathering.unknown(i);
             continue;
         }
-        const double rate = change / *duration * 3600;
+        const double rate = fastest_within(segment, *duration, range);
         const double tie = rate * 1e-9;
         if (rate > fastest + tie) {
             fastest = rate;
@@ -253,7 +294,7 @@ CurveAnswer Curve::time_on_the_way_up(double low_c, double high_c) const {
             }
             const auto duration = duration_of(segments[i]);
             if (duration || segments[i].kind == SegmentKind::full) {
-                total += duration.value_or(0) * share;
+                total += time_within_range(segments[i], duration.value_or(0), range);
                 gathering.name(i);
             } else {
                 gathering.unknown(i);
@@ -282,7 +323,7 @@ CurveAnswer Curve::time_within(double a_c, double b_c, Counts counts) const {
             continue;
         }
         if (auto duration = duration_of(segment)) {
-            total += *duration * share;
+            total += time_within_range(segment, *duration, range);
             gathering.name(i);
         } else {
             gathering.unknown(i);
@@ -442,6 +483,23 @@ std::vector<std::optional<double>> Curve::starts_s() const {
     return starts;
 }
 
+namespace {
+
+double temperature_in(const Segment& segment, double duration_s, double time_s) {
+    double found = segment.to_c, begin = 0;
+    bool done = false;
+    for_each_straight(segment, duration_s, [&](double from_c, double to_c, double length_s) {
+        if (!done && time_s <= begin + length_s) {
+            found = from_c + (to_c - from_c) * ((time_s - begin) / length_s);
+            done = true;
+        }
+        begin += length_s;
+    });
+    return found;
+}
+
+} // namespace
+
 std::optional<double> Curve::temperature_at(double time_s) const {
     if (!(time_s >= 0)) {
         return std::nullopt;
@@ -457,8 +515,7 @@ std::optional<double> Curve::temperature_at(double time_s) const {
         }
         const double end = start + *duration;
         if (time_s <= end) {
-            return segment.from_c +
-                   (segment.to_c - segment.from_c) * ((time_s - start) / *duration);
+            return temperature_in(segment, *duration, time_s - start);
         }
         start = end;
     }

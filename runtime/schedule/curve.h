@@ -4,7 +4,7 @@
 //
 // `full`, `free` and `opened` segments have no duration of their own. A question whose answer
 // depends on one has the answer "unknown" (nothing), unless `Estimates::use` and the segment has
-// an estimate, when it is taken as straight.
+// an estimate: then it takes its estimated course, or is taken as straight where there is none.
 //
 // Every range is inclusive: a soak exactly at its end counts. A segment that only touches the end
 // of a range on its way elsewhere spends no time there and does not count. The two ends of a range

@@ -43,6 +43,12 @@ struct Origin {
     bool operator==(const Origin&) const = default;
 };
 
+// A place on an estimated course: time from the segment's start.
+struct EstimatedPoint {
+    double time_s = 0;
+    double temperature_c = 0;
+};
+
 struct Segment {
     SegmentKind kind = SegmentKind::ramp;
     double from_c = 20;
@@ -51,6 +57,9 @@ struct Segment {
     std::optional<double> duration_s;
     // What the kiln model expects where duration_s has nothing; nothing where no kiln is known.
     std::optional<double> estimated_duration_s;
+    // Its course in that time, from its start to its end, straight between the points; empty where
+    // it is taken as straight, or nothing is known.
+    std::vector<EstimatedPoint> estimated_course;
     // The clock runs only while the kiln is within this many kelvin of the target.
     std::optional<double> waiting_within_k;
     // The cone that the target was solved for, as it is written ("06", "5.5"); empty: none.

@@ -37,7 +37,7 @@ install_packages() {
 
 # What building the program takes.
 build_packages=(g++ cmake ninja-build libfmt-dev libspdlog-dev tao-pegtl-dev nlohmann-json3-dev
-    libcli11-dev nettle-dev libgmp-dev)
+    libcli11-dev libeigen3-dev nettle-dev libgmp-dev)
 # What the tests take besides.
 test_packages=(libgtest-dev git signify-openbsd node-spdx-license-ids node-spdx-exceptions
     python3-jsonschema clang libclang-rt-14-dev gcc-arm-none-eabi libstdc++-arm-none-eabi-newlib

@@ -5,9 +5,12 @@
 #include "compiler/cli/scale.h"
 
 #include "compiler/meaning/kiln_profile.h"
-#include "compiler/output/prediction_text.h"
+#include "compiler/output/prediction_files.h"
 
 #include <fmt/format.h>
+
+#include <atomic>
+#include <thread>
 
 namespace fettle {
 namespace {
@@ -18,7 +21,29 @@ struct SimulateArguments {
     std::string starts;
     std::string tariff;
     unsigned width = 0; // 0: that of the terminal
+    std::string as = "text";
+    unsigned runs = 0;
+    unsigned seed = 1;
 };
+
+constexpr std::string_view form_words[] = {"text", "json", "svg", "html"};
+
+// On so many threads; what is worked out is the same for any number of them.
+InParallel on_threads(unsigned threads) {
+    return [threads](std::size_t n, const std::function<void(std::size_t)>& work) {
+        std::atomic<std::size_t> next = 0;
+        const auto take = [&] {
+            for (std::size_t i = next++; i < n; i = next++)
+                work(i);
+        };
+        std::vector<std::thread> others;
+        for (unsigned t = 1; t < threads && t < n; ++t)
+            others.emplace_back(take);
+        take();
+        for (std::thread& other : others)
+            other.join();
+    };
+}
 
 // What came of one firing.
 struct Simulated {
@@ -69,8 +94,25 @@ std::optional<EnergyPrice> price_of(const Program& program, std::uint32_t tariff
     return price;
 }
 
+std::string as_asked(std::string_view as, const FiringDocument& document,
+                     const FiringPrediction& prediction, const std::optional<EnergyPrice>& price,
+                     const ShowOptions& options) {
+    const OutputOptions output{.scale = options.scale, .start_clock_s = options.start_clock_s};
+    if (as == "json") {
+        std::string text;
+        append_prediction_json(text, document, prediction, price);
+        return text;
+    }
+    if (as == "svg")
+        return prediction_svg(document, prediction, output);
+    if (as == "html")
+        return prediction_page(document, prediction, price, output);
+    return prediction_text(document, prediction, price, options);
+}
+
 Simulated simulate_one(const CompileContext& context, const CompiledFiring& compiled,
-                       const std::optional<EnergyPrice>& price, const ShowOptions& options) {
+                       const SimulateArguments& arguments, const std::optional<EnergyPrice>& price,
+                       const ShowOptions& options) {
     Simulated result;
     const Firing& firing = compiled.firing;
     if (firing.kiln == none) {
@@ -80,7 +122,13 @@ Simulated simulate_one(const CompileContext& context, const CompiledFiring& comp
         result.mend = "write `kiln NAME` into the firing";
         return result;
     }
-    const FiringPrediction prediction = predict(context, compiled);
+    const unsigned cores = std::max(1u, std::thread::hardware_concurrency());
+    const FiringPrediction prediction =
+        predict(context, compiled,
+                {.runs = arguments.runs,
+                 .seed = arguments.seed,
+                 .in_parallel = on_threads(
+                     arguments.reading.threads != 0 ? arguments.reading.threads : cores)});
     const Profile& kiln = context.program.profiles[firing.kiln];
     const Declaration& declaration = context.program.declarations[kiln.declaration];
     const Module& module = context.program.modules[declaration.module];
@@ -100,7 +148,7 @@ Simulated simulate_one(const CompileContext& context, const CompiledFiring& comp
         return result;
     }
     result.falls_short = prediction.prediction.end != FiringEnd::done;
-    result.text = prediction_text(compiled.document, prediction, price, options);
+    result.text = as_asked(arguments.as, compiled.document, prediction, price, options);
     return result;
 }
 
@@ -113,6 +161,11 @@ ExitCode simulate_firings(const SimulateArguments& arguments) {
     if (!read_starts(arguments.starts, options.start_clock_s))
         return ExitCode::usage;
     Reading reading = read_program(arguments.reading);
+    if (arguments.as != "text" && reading.firings.size() > 1) {
+        say(fmt::format("error: --as {} is for one firing: name it, as in FILE:NAME",
+                        arguments.as));
+        return ExitCode::usage;
+    }
     const Program& program = reading.compilation->program();
     const std::uint32_t tariff = find_tariff(program, arguments.tariff);
     if (!arguments.tariff.empty() && tariff == none) {
@@ -127,13 +180,14 @@ ExitCode simulate_firings(const SimulateArguments& arguments) {
             reading, arguments.reading, [&](std::size_t i, const CompiledFiring& compiled) {
                 if (compiled.ok)
                     results[i] =
-                        simulate_one(reading.compilation->context(), compiled, price, options);
+                        simulate_one(reading.compilation->context(), compiled, arguments, price,
+                                     options);
             });
     }
     std::string text;
     bool short_of_it = false;
     for (const Simulated& result : results) {
-        if (!text.empty() && !result.text.empty())
+        if (!text.empty() && !result.text.empty() && arguments.as == "text")
             text += '\n';
         text += result.text;
         short_of_it = short_of_it || result.falls_short;
@@ -165,11 +219,20 @@ std::function<ExitCode()> prepare_simulate(Arguments& arguments) {
                     "The time of day it is started: shows when it may be opened");
     arguments.value("--tariff", options->tariff, "NAME",
                     "The tariff to pay by (the only one there is)");
+    arguments.choice("--as", options->as, form_words,
+                     "As text, or one firing as JSON, as a drawing or as a page, on stdout");
+    arguments.number("--runs", options->runs, 1, 100000,
+                     "So many firings, with sensor, mains, load and start as they vary");
+    arguments.number("--seed", options->seed, 0, 4294967295u,
+                     "Where the numbers of --runs are drawn from (1)");
     arguments.number("--width", options->width, 40, 1000, "Columns (those of the terminal, or 80)");
     arguments.flag("--plain", options->reading.plain, "Simple signs only, no colours");
     arguments.example("fettle simulate mugs.fettle", "every firing of a file");
     arguments.example("fettle simulate class.fettle:slabs --starts 18:00",
                       "one of them, with clock times");
+    arguments.example("fettle simulate mugs.fettle:mugs --runs 1000",
+                      "and how far the next firings may lie apart");
+    arguments.example("fettle simulate mugs.fettle:mugs --as html >mugs.html", "as a page");
     arguments.remark(
         "Behind it stands a model of the kiln, its lining and its load, which needs the "
         "kiln's\npower, volume and lining. Ends with 1 where the kiln never does what "

@@ -110,7 +110,7 @@ void fill_cones_after(const ConeScale& scale, const Schedule& schedule, FiringDo
     std::vector<HeatStretch> stretches;
     for (const Segment& segment : schedule.segments) {
         stretches.clear();
-        append_stretches(segment, Estimates::use, stretches);
+        append_table_stretches(segment, stretches);
         for (const HeatStretch& stretch : stretches)
             heat_work.add(stretch);
         const ConeReading reading = heat_work.reading();

@@ -34,8 +34,17 @@ constexpr std::string_view vent_words[] = {"", "open", "propped", "closed"};
 
 } // namespace
 
+void append_table_stretches(const Segment& segment, std::vector<HeatStretch>& stretches) {
+    append_stretches(
+        segment, segment.kind == SegmentKind::full ? Estimates::use : Estimates::ignore, stretches);
+}
+
 ConeReading reading_of_schedule(const Ceramics& ceramics, const Schedule& schedule) {
-    return cone_reached(ceramics.shelf_cones(), stretches_of(schedule, Estimates::use).stretches);
+    std::vector<HeatStretch> stretches;
+    stretches.reserve(schedule.segments.size());
+    for (const Segment& segment : schedule.segments)
+        append_table_stretches(segment, stretches);
+    return cone_reached(ceramics.shelf_cones(), stretches);
 }
 
 Value CurveQuestions::answer(const CurveAnswer& found, double factor) {
@@ -58,7 +67,10 @@ Value CurveQuestions::ask_curve(BuiltinId question, std::span<const Value> argum
     case BuiltinId::start: return answer(curve_.start());
     case BuiltinId::duration: return answer(curve_.duration());
     case BuiltinId::fastest_rise: return answer(curve_.fastest_rise(a(), b()), per_second);
-    case BuiltinId::fastest_fall: return answer(curve_.fastest_fall(a(), b()), per_second);
+    case BuiltinId::fastest_fall:
+        // An estimate of how a kiln cools is good for hours, not to judge a fall by.
+        return answer(Curve(schedule_, Estimates::ignore, curve_.naming()).fastest_fall(a(), b()),
+                      per_second);
     case BuiltinId::time_above: return answer(curve_.time_above(a()));
     case BuiltinId::time_between: return answer(curve_.time_between(a(), b()));
     case BuiltinId::time_rising_between: return answer(curve_.time_rising_between(a(), b()));

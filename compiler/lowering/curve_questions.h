@@ -44,7 +44,10 @@ class CurveQuestions : public FiringQuestions {
     std::vector<std::uint32_t> segments_;
 };
 
-// The hottest complete cone of a schedule on the scale of shelf cones.
+// The hottest complete cone of a schedule on the scale of shelf cones. Cooling that is left to the
+// kiln is left out, as in the published charts; the kiln's model (predict.h) counts it.
 ConeReading reading_of_schedule(const Ceramics& ceramics, const Schedule& schedule);
+// What a segment adds to it.
+void append_table_stretches(const Segment& segment, std::vector<HeatStretch>& stretches);
 
 } // namespace fettle

@@ -1,6 +1,7 @@
 #include "compiler/lowering/predict.h"
 
 #include "compiler/meaning/kiln_profile.h"
+#include "runtime/log/thermocouple.h"
 
 #include <algorithm>
 #include <cmath>
@@ -124,10 +125,25 @@ std::vector<CannotFollow> not_followed(const Schedule& schedule, const Predictio
     return found;
 }
 
+// A sensor of class 2 (IEC 60584-1), of the type that the kiln has; K where it does not say.
+RunVariation variation_of(const Program& program, std::uint32_t kiln) {
+    RunVariation variation;
+    const Value& sensor =
+        program.profiles[kiln].fields[static_cast<std::size_t>(field::at(Holder::kiln, "sensor"))];
+    auto type = ThermocoupleType::k;
+    if (sensor.is(ValueKind::choice))
+        type = thermocouple_type(program.name(sensor.index)).value_or(type);
+    constexpr double cool_c = 100, red_c = 601, hot_c = 1100;
+    const auto at = [&](double c) { return tolerance_k(type, ToleranceClass::iec_2, c); };
+    variation.sensor_k = at(cool_c).value_or(at(red_c).value_or(0));
+    variation.sensor_share = at(hot_c).value_or(0) / hot_c;
+    return variation;
+}
+
 } // namespace
 
 FiringPrediction predict(const CompileContext& context, const CompiledFiring& firing,
-                         const SimulateOptions& options) {
+                         const PredictOptions& options) {
     FiringPrediction result;
     DescribedKiln described =
         describe_kiln(context.program, firing.firing.kiln, firing.firing.ware);
@@ -136,13 +152,20 @@ FiringPrediction predict(const CompileContext& context, const CompiledFiring& fi
         return result;
     result.assumed = std::move(described.assumed);
     result.model = std::move(*described.model);
-    result.prediction = simulate(firing.schedule, result.model, options);
+    result.prediction = simulate(firing.schedule, result.model, options.simulate);
     if (!result.usable())
         return result;
     result.phases = by_phase(firing.schedule, result.prediction);
     result.shelves =
         by_shelf(context.ceramics.shelf_cones(), result.model, result.prediction, result.names);
     result.cannot_follow = not_followed(firing.schedule, result.prediction);
+    if (options.runs > 0) {
+        result.variation = variation_of(context.program, firing.firing.kiln);
+        result.seed = options.seed;
+        result.many =
+            simulate_many(firing.schedule, result.model, context.ceramics.shelf_cones(),
+                          result.variation, options.runs, options.seed, options.in_parallel);
+    }
     return result;
 }
 

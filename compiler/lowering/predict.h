@@ -3,6 +3,7 @@
 #pragma once
 
 #include "compiler/lowering/compile_firing.h"
+#include "runtime/kiln/many_runs.h"
 #include "runtime/kiln/simulate.h"
 
 #include <optional>
@@ -47,6 +48,13 @@ struct CannotFollow {
     double worst_k = 0;
 };
 
+struct PredictOptions {
+    SimulateOptions simulate;
+    std::size_t runs = 0; // how often with chances drawn; 0: not at all
+    std::uint64_t seed = 1;
+    InParallel in_parallel = one_after_the_other;
+};
+
 struct FiringPrediction {
     std::vector<std::string> missing; // fields of the kiln; then there is nothing else
     std::vector<std::string> assumed;
@@ -55,6 +63,9 @@ struct FiringPrediction {
     std::vector<PhasePrediction> phases;
     std::vector<ShelfPrediction> shelves; // hottest first; one at least
     std::vector<CannotFollow> cannot_follow;
+    RunVariation variation; // of the many runs
+    ManyRuns many;       // none where none were asked for
+    std::uint64_t seed = 1;
     KeptTexts names;
 
     bool usable() const { return missing.empty() && prediction.end != FiringEnd::bad_model; }
@@ -62,6 +73,6 @@ struct FiringPrediction {
 
 // `firing` is whole (its schedule at least) and has a kiln.
 FiringPrediction predict(const CompileContext& context, const CompiledFiring& firing,
-                         const SimulateOptions& options = {});
+                         const PredictOptions& options = {});
 
 } // namespace fettle

@@ -117,7 +117,7 @@ template <class V, class Observer> class FiringRun {
     const V* states() const { return y_; }
 
   private:
-    static constexpr double reached_k = 0.02;
+    static constexpr double reached_k = 0.001;
     static constexpr double longest_s = 21 * 86400.0;
 
     bool on_its_own(const LaneStatus& s) const {
@@ -170,7 +170,7 @@ template <class V, class Observer> class FiringRun {
         const double past = way * (now - aim);
         if (way != 0 && past > reached_k) {
             const double share = (aim - s.read_c) / (now - s.read_c);
-            if (share > 0 && share < 1 && step > 1e-3) {
+            if (share > 0 && share < 1 && step > 1e-4) {
                 s.cut_s = step * share;
                 for (std::size_t i = 0; i < net_.states(); ++i)
                     set_lane(y_[i], l, lane(before_[i], l));

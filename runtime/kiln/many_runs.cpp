@@ -126,7 +126,7 @@ template <class V> class Watching {
 
 } // namespace
 
-OneRun drawn_run(const Variation& variation, std::uint64_t seed, std::uint64_t n) {
+OneRun drawn_run(const RunVariation& variation, std::uint64_t seed, std::uint64_t n) {
     Chance chance(seed, n);
     OneRun run;
     run.mains = 1 + variation.mains_share * chance.normal();
@@ -136,7 +136,7 @@ OneRun drawn_run(const Variation& variation, std::uint64_t seed, std::uint64_t n
     return run;
 }
 
-KilnModel varied(const KilnModel& model, const Variation& variation, const OneRun& run) {
+KilnModel varied(const KilnModel& model, const RunVariation& variation, const OneRun& run) {
     KilnModel kiln = model;
     const bool electric = std::isinf(model.flame_c);
     kiln.power_w *= electric ? run.mains * run.mains : run.mains;
@@ -176,7 +176,7 @@ void one_after_the_other(std::size_t n, const std::function<void(std::size_t)>& 
 }
 
 ManyRuns simulate_many(const Schedule& schedule, const KilnModel& model, const ConeScale& cones,
-                       const Variation& variation, std::size_t count, std::uint64_t seed,
+                       const RunVariation& variation, std::size_t count, std::uint64_t seed,
                        const InParallel& in_parallel) {
     ManyRuns result;
     result.problems = check_kiln_model(model);

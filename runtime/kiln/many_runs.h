@@ -16,7 +16,7 @@
 namespace fettle {
 
 // What differs. Shares are of the value itself.
-struct Variation {
+struct RunVariation {
     // The mains: standard deviation of the voltage; the power of elements goes with its square.
     // 2.5 % is common practice (EN 50160 allows 10 % either way).
     double mains_share = 0.025;
@@ -52,16 +52,16 @@ struct ManyRuns {
 };
 
 // What the n-th run draws.
-OneRun drawn_run(const Variation& variation, std::uint64_t seed, std::uint64_t n);
+OneRun drawn_run(const RunVariation& variation, std::uint64_t seed, std::uint64_t n);
 // The kiln of a run.
-KilnModel varied(const KilnModel& model, const Variation& variation, const OneRun& run);
+KilnModel varied(const KilnModel& model, const RunVariation& variation, const OneRun& run);
 
 // `in_parallel(n, work)` is to call work(0) … work(n − 1), on as many threads as it likes.
 using InParallel = std::function<void(std::size_t, const std::function<void(std::size_t)>&)>;
 void one_after_the_other(std::size_t n, const std::function<void(std::size_t)>& work);
 
 ManyRuns simulate_many(const Schedule& schedule, const KilnModel& model, const ConeScale& cones,
-                       const Variation& variation, std::size_t count, std::uint64_t seed,
+                       const RunVariation& variation, std::size_t count, std::uint64_t seed,
                        const InParallel& in_parallel = one_after_the_other);
 
 } // namespace fettle

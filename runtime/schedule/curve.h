@@ -38,6 +38,7 @@ class Curve {
                    Naming naming = Naming::yes)
         : schedule_(&schedule), estimates_(estimates), naming_(naming) {}
 
+    Naming naming() const { return naming_; }
     CurveAnswer start() const; // temperature before the first segment
     CurveAnswer peak() const;  // highest temperature reached; the start where there is no segment
     // Of everything but free and opened cooling; unknown where a `full` climb has no known time.

@@ -10,8 +10,8 @@
 namespace fettle {
 namespace {
 
-Variation class_two() {
-    Variation variation;
+RunVariation class_two() {
+    RunVariation variation;
     variation.sensor_k = 2.5;
     variation.sensor_share = 0.0075;
     return variation;
@@ -41,8 +41,9 @@ TEST(ManyRuns, EachLaneIsWhatSimulateGives) {
                 EXPECT_EQ(run.end, p.end);
                 EXPECT_NEAR(run.duration_s, p.duration_s, 1e-9 * p.duration_s);
                 EXPECT_NEAR(run.peak_c, p.peak_c, 1e-9 * p.peak_c);
-                if (p.end == FiringEnd::done)
+                if (p.end == FiringEnd::done) {
                     EXPECT_NEAR(run.supplied_j, p.supplied_j, 1e-9 * p.supplied_j);
+                }
             }
         }
     }
@@ -91,7 +92,7 @@ TEST(ManyRuns, AnotherSeedDrawsOtherwise) {
 }
 
 TEST(ManyRuns, DrawsAreAsWideAsIsSaid) {
-    Variation variation = class_two();
+    RunVariation variation = class_two();
     double sum = 0, squares = 0, errors = 0, square_errors = 0;
     constexpr int count = 20000;
     for (std::uint64_t n = 0; n < count; ++n) {

@@ -236,9 +236,12 @@ std::vector<PredictionWords::Pair> PredictionWords::many() const {
     if (all_.many.stopped() == count)
         return all;
     const auto between = [&](double OneRun::*value, auto print) {
-        return fmt::format(
-            "{} to {} in nine of ten, {} in the middle", print(all_.many.quantile(value, 0.05)),
-            print(all_.many.quantile(value, 0.95)), print(all_.many.quantile(value, 0.5)));
+        const std::string low = print(all_.many.quantile(value, 0.05));
+        const std::string high = print(all_.many.quantile(value, 0.95));
+        if (low == high)
+            return low;
+        return fmt::format("{} to {} in nine of ten, {} in the middle", low, high,
+                           print(all_.many.quantile(value, 0.5)));
     };
     all.push_back(
         {"peak", between(&OneRun::peak_c, [&](double c) { return whole_c(c, options_.scale); })});

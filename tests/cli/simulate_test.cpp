@@ -42,7 +42,7 @@ TEST(simulate, tells_what_to_expect) {
     const Ended ended = simulate("mugs");
     EXPECT_EQ(ended.code, 0);
     for (std::string_view part :
-         {"Asked and expected, by phase", "The curve to expect", "peak        100", "cone 0",
+         {"Asked and expected, by phase", "The curve to expect", "peak          100", "cone 0",
           "Nothing", "kWh of power", "shillings by day", "it may be opened", "taken for"}) {
         EXPECT_TRUE(has(ended.out, part));
     }
@@ -80,6 +80,22 @@ TEST(simulate, other_tariffs_by_name_only) {
     const Ended night = simulate("mugs", {"--tariff", "night"});
     EXPECT_EQ(night.code, 2);
     EXPECT_TRUE(has(night.err, "there is no tariff `night`"));
+}
+
+TEST(simulate, many_runs_are_the_same_from_any_number_of_threads) {
+    const Ended one = simulate("mugs", {"--runs", "50", "--threads", "1"});
+    EXPECT_TRUE(has(one.out, "Were it fired many times"));
+    EXPECT_EQ(one.out, simulate("mugs", {"--runs", "50", "--threads", "3"}).out);
+    EXPECT_NE(one.out, simulate("mugs", {"--runs", "50", "--seed", "2"}).out);
+}
+
+TEST(simulate, as_json_drawing_and_page) {
+    EXPECT_TRUE(has(simulate("mugs", {"--as", "json"}).out, "\"format\": \"fettle.prediction\""));
+    EXPECT_TRUE(has(simulate("mugs", {"--as", "svg"}).out, "as the model of the kiln expects it"));
+    EXPECT_TRUE(has(simulate("mugs", {"--as", "html"}).out, "<h2>Asked and expected</h2>"));
+    const Folder folder;
+    folder.write("studio.fettle", studio);
+    EXPECT_EQ(run(folder, {"simulate", "studio.fettle", "--as", "json"}).code, 2);
 }
 
 TEST(simulate, the_same_from_any_number_of_threads) {

@@ -23,6 +23,19 @@ constexpr double fallen_k = 100;
 
 using Stretches = std::span<const HeatStretch>;
 
+// One for each segment, each taken as straight; cooling that is left to the kiln is left out, as it
+// is from the reading.
+std::vector<HeatStretch> straight_stretches(const Schedule& schedule) {
+    std::vector<HeatStretch> stretches;
+    stretches.reserve(schedule.segments.size());
+    for (const Segment& segment : schedule.segments) {
+        const auto duration =
+            segment.kind == SegmentKind::full ? segment.estimated_duration_s : segment.duration_s;
+        stretches.push_back({segment.from_c, segment.to_c, duration.value_or(0)});
+    }
+    return stretches;
+}
+
 // A moment by the stretches, in which a segment without a known time takes none.
 struct Moment {
     std::size_t stretch = 0;
@@ -66,7 +79,7 @@ class Expectations {
   public:
     Expectations(const ConeScale& scale, const ConeReading& reading, FiringDocument& document)
         : scale_(scale), reading_(reading), document_(document), schedule_(*document.schedule),
-          all_(stretches_of(schedule_, Estimates::use).stretches),
+          all_(straight_stretches(schedule_)),
           starts_s_(Curve(schedule_, Estimates::use).starts_s()) {}
 
     void fill() {

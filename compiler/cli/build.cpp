@@ -12,6 +12,7 @@
 #include "compiler/cli/stopping.h"
 #include "compiler/cli/watch.h"
 #include "compiler/output/json.h"
+#include "compiler/proof/read_json.h"
 #include "compiler/source/characters.h"
 
 #include <fmt/format.h>
@@ -58,6 +59,26 @@ void say_written(const std::vector<std::string>& files, const std::string& folde
         say(fmt::format("Wrote {}", visible(file)));
 }
 
+// The text of one file, read back; false where it is not to be written.
+bool make_text(std::string& text, Reading& reading, const OutputFormat& format,
+               const CompiledFiring& compiled, const OutputOptions& options) {
+    const FiringDocument& document = compiled.document;
+    if (format.needs_steps && !document.steps) {
+        const std::lock_guard lock(*reading.fault_lock);
+        reading.lacking = fmt::format("{} has no table of steps: its kiln has no controller, or "
+                                      "none that says its `step_form`",
+                                      document.name);
+        return false;
+    }
+    format.append(text, document, options);
+    if (format.difference == nullptr)
+        return true;
+    const std::string difference = format.difference(text, document, options);
+    if (!difference.empty())
+        found_fault(reading, document.name, fmt::format("as {}: {}", format.name, difference));
+    return difference.empty();
+}
+
 ExitCode write_files(Reading& reading, const BuildOptions& options) {
     const std::vector<const OutputFormat*> formats = formats_of(options);
     OutputFolder folder(tidy_path(options.into));
@@ -72,8 +93,8 @@ ExitCode write_files(Reading& reading, const BuildOptions& options) {
         const std::string name = name_of(reading, i);
         for (const OutputFormat* format : formats) {
             text.clear();
-            format->append(text, compiled.document, options.output);
-            if (!folder.write(name + std::string(format->ending), text))
+            if (!make_text(text, reading, *format, compiled, options.output) ||
+                !folder.write(name + std::string(format->ending), text))
                 in_vain = true;
         }
     });
@@ -109,8 +130,16 @@ ExitCode stream_json(Reading& reading, const ReadingOptions& options) {
             std::string& text = texts[i % compile_slots];
             text.clear();
             text.reserve(std::size_t{16} << 10); // most firings
-            if (compiled.ok && has_reader())
-                append_json(text, compiled.document, JsonLayout::compact);
+            if (!compiled.ok || !has_reader())
+                return;
+            append_json(text, compiled.document, JsonLayout::compact);
+            const auto& steps = compiled.document.steps;
+            const std::string difference =
+                difference_of_json(text, compiled.schedule, steps ? &*steps : nullptr);
+            if (!difference.empty()) {
+                found_fault(reading, compiled.firing.name, "as json: " + difference);
+                text.clear();
+            }
         },
         [&](std::size_t begin, std::size_t end) {
             lines.clear();
@@ -125,8 +154,8 @@ ExitCode stream_json(Reading& reading, const ReadingOptions& options) {
 ExitCode print_one(Reading& reading, const BuildOptions& options, const OutputFormat& format) {
     std::string text;
     compile_firings(reading, options.reading, [&](std::size_t, const CompiledFiring& compiled) {
-        if (compiled.ok)
-            format.append(text, compiled.document, options.output);
+        if (compiled.ok && !make_text(text, reading, format, compiled, options.output))
+            text.clear();
     });
     return print(text);
 }

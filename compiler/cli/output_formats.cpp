@@ -4,9 +4,14 @@
 #include "compiler/output/csv.h"
 #include "compiler/output/firing_card.h"
 #include "compiler/output/firing_curve.h"
+#include "compiler/output/header.h"
 #include "compiler/output/json.h"
 #include "compiler/output/keying_sheet.h"
+#include "compiler/output/steps_csv.h"
 #include "compiler/output/writing_sheet.h"
+#include "compiler/proof/read_csv.h"
+#include "compiler/proof/read_header.h"
+#include "compiler/proof/read_json.h"
 
 #include <array>
 
@@ -28,10 +33,32 @@ constexpr OutputFormat formats[] = {
     {"csv", ".csv", [](Compilation& compilation) { compilation.tell_cones_after_segments(); },
      [](std::string& text, const FiringDocument& document, const OutputOptions& options) {
          text += csv(document, options.scale);
+     },
+     [](std::string_view text, const FiringDocument& document, const OutputOptions& options) {
+         return difference_of_csv(text, *document.schedule, options.scale);
      }},
     {"json", ".json", nothing_more,
      [](std::string& text, const FiringDocument& document, const OutputOptions&) {
          append_json(text, document, JsonLayout::indented);
+     },
+     [](std::string_view text, const FiringDocument& document, const OutputOptions&) {
+         return difference_of_json(text, *document.schedule,
+                                   document.steps ? &*document.steps : nullptr);
+     }},
+    {"steps", ".steps.csv", nothing_more,
+     [](std::string& text, const FiringDocument& document, const OutputOptions&) {
+         text += steps_csv(document);
+     },
+     [](std::string_view text, const FiringDocument& document, const OutputOptions&) {
+         return difference_of_steps_csv(text, *document.steps);
+     },
+     true},
+    {"header", ".h", nothing_more,
+     [](std::string& text, const FiringDocument& document, const OutputOptions&) {
+         text += header(document);
+     },
+     [](std::string_view text, const FiringDocument& document, const OutputOptions&) {
+         return difference_of_header(text, *document.schedule);
      }},
     {"svg", ".svg", what_to_expect,
      [](std::string& text, const FiringDocument& document, const OutputOptions& options) {

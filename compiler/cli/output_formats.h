@@ -17,6 +17,11 @@ struct OutputFormat {
     void (*needs)(Compilation& compilation);
     // Appends the text of the file.
     void (*append)(std::string& text, const FiringDocument& document, const OutputOptions& options);
+    // Reads the text back, by code that did not write it: what differs, or nothing. May be null.
+    std::string (*difference)(std::string_view text, const FiringDocument& document,
+                              const OutputOptions& options) = nullptr;
+    // It shows a controller's table: not for a firing without one.
+    bool needs_steps = false;
 };
 
 std::span<const OutputFormat> output_formats();

@@ -161,6 +161,8 @@ void report(const Reading& reading, const ReadingOptions& options) {
     const std::string text = rendered_text(reading, options, Channel::messages);
     if (!text.empty())
         say(text);
+    if (!reading.lacking.empty())
+        say(fmt::format("error: {}", visible(reading.lacking)));
     say_fault(reading);
 }
 
@@ -176,6 +178,8 @@ void say_fault(const Reading& reading) {
 ExitCode exit_code(const Reading& reading) {
     if (!reading.fault.empty())
         return ExitCode::bug;
+    if (!reading.lacking.empty())
+        return ExitCode::errors;
     return reading.understood ? exit_code(reading.diagnostics) : ExitCode::usage;
 }
 

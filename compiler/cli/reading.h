@@ -35,7 +35,8 @@ struct Reading {
     std::vector<DeclarationId> firings; // asked for and usable
     std::vector<DeclarationId> glazes;  // the same, where glazes are picked; with a recipe
     bool understood = true;             // false: something was named that is not there; it was said
-    std::string fault; // of Fettle itself: an output that is not what was asked for; empty: none
+    std::string fault;   // of Fettle itself: an output that is not what was asked for; empty: none
+    std::string lacking; // what an output was asked for that a firing has not; empty: nothing
     std::unique_ptr<std::mutex> fault_lock = std::make_unique<std::mutex>();
 };
 
@@ -60,8 +61,8 @@ unsigned threads_for(const ReadingOptions& options, std::size_t firings);
 std::string rendered_text(const Reading& reading, const ReadingOptions& options, Channel channel);
 // The same on stderr, and the fault.
 void report(const Reading& reading, const ReadingOptions& options);
-// What the diagnostics come to; `bug` where a fault was found; `usage` where a firing was named
-// that is not there.
+// What the diagnostics come to; `errors` where something is lacking; `bug` where a fault was found;
+// `usage` where a firing was named that is not there.
 ExitCode exit_code(const Reading& reading);
 
 } // namespace fettle

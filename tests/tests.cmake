@@ -79,7 +79,7 @@ if(FETTLE_BENCH)
   endfunction()
   fettle_bench(glaze USES chemistry)
   fettle_bench(heatwork USES heatwork ceramics)
-  fettle_bench(log USES log)
+  fettle_bench(log USES log ceramics)
   fettle_bench(output USES output)
   fettle_bench(kiln USES kiln ceramics)
   find_package(SUNDIALS) # for comparison only

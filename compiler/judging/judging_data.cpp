@@ -96,6 +96,15 @@ std::string_view without_blanks(std::string_view text) {
     return text;
 }
 
+// "bottom" of "the bottom shelf".
+std::string shelf_named(std::string_view words) {
+    if (words.starts_with("the "))
+        words.remove_prefix(4);
+    if (words.ends_with(" shelf"))
+        words.remove_suffix(6);
+    return std::string(words);
+}
+
 constexpr std::string_view form = "write for instance `middle: cone 6 touching, bottom: cone 6 "
                                   "bending`";
 
@@ -154,7 +163,7 @@ std::variant<std::vector<WitnessReading>, std::string> parse_witnesses(std::stri
         std::string_view item = without_blanks(text.substr(0, end));
         text.remove_prefix(std::min(end + 1, text.size()));
         if (const std::size_t colon = item.find(':'); colon != std::string_view::npos) {
-            shelf = std::string(without_blanks(item.substr(0, colon)));
+            shelf = shelf_named(without_blanks(item.substr(0, colon)));
             item = without_blanks(item.substr(colon + 1));
         }
         if (item.empty())

@@ -100,7 +100,16 @@ std::string found_words(const JudgedFiring& judged, const AcceptanceVerdict& ver
     return {};
 }
 
-// Steps of half a cone are what an eye can tell.
+// "20C to 44C", or where it may be either "4C colder to 7C hotter".
+std::string range_words(double low_k, double high_k, Scale scale) {
+    if (low_k > 0)
+        return fmt::format("{} to {}", kelvin(low_k, scale), kelvin(high_k, scale));
+    if (high_k < 0)
+        return fmt::format("{} to {}", kelvin(high_k, scale), kelvin(low_k, scale));
+    return fmt::format("{} colder to {} hotter", kelvin(low_k, scale), kelvin(high_k, scale));
+}
+
+// Steps of a quarter of a cone are what an eye can tell.
 std::string how_many_cones(double cones) {
     constexpr std::array<std::string_view, 4> parts = {"", "a quarter of", "half",
                                                        "three quarters of"};
@@ -244,8 +253,7 @@ std::string shelf_line(const JudgedFiring& judged, const ShelfHeat& shelf, Scale
     text += fmt::format("; as if {} {} than the sensor", kelvin(shelf.best_k, scale),
                         shelf.best_k > 0 ? "hotter" : "colder");
     if (shelf.low_k && shelf.high_k)
-        text += fmt::format(" ({} to {})", print_difference(*shelf.low_k, scale, 0),
-                            print_difference(*shelf.high_k, scale, 0));
+        text += fmt::format(" ({})", range_words(*shelf.low_k, *shelf.high_k, scale));
     return text + ".";
 }
 

@@ -1,7 +1,10 @@
-// Logs: reading (megabytes a second and rows a second) beside a plain newline scan, and the
-// thermocouple functions.
+// Logs: reading (megabytes a second and rows a second) beside a plain newline scan, a whole
+// judgement, and the thermocouple functions.
+#include "runtime/log/correct.h"
+#include "runtime/log/judge.h"
 #include "runtime/log/log_curve.h"
 #include "runtime/log/read_log.h"
+#include "tests/heatwork/standard_cones.h"
 
 #include <benchmark/benchmark.h>
 
@@ -54,6 +57,33 @@ void dates(benchmark::State& state) {
     read(state, true);
 }
 
+// From the text of a log to its judgement, with a cone read and next time's top: to be held against
+// the reading alone.
+void judged(benchmark::State& state) {
+    const auto rows = static_cast<std::size_t>(state.range(0));
+    const std::string text = log_of(rows, false);
+    Schedule schedule;
+    schedule.phases = {{"up", "", ""}};
+    schedule.states = {{}};
+    Segment climb;
+    climb.from_c = 20;
+    climb.to_c = 1215;
+    climb.duration_s = 86000;
+    schedule.segments = {climb};
+    const std::vector<AcceptanceItem> items = {{AcceptanceKind::peak, 1215, 6, ""},
+                                               {AcceptanceKind::witness, 6, 0, "bottom"}};
+    const std::vector<WitnessReading> cones = {{6, ConeLook::bending, "bottom"}};
+    const std::vector<ConeLookWork> looks = {{ConeLook::bending, 0.25, 0.6, 0.95}};
+    for (auto _ : state) {
+        const LogReading reading = read_log(text);
+        const Judgement answer =
+            judge({&schedule, &reading, 0, &shelf_cones(), items, cones, looks});
+        benchmark::DoNotOptimize(
+            correct(answer, schedule, shelf_cones(), 6, answer.shelves.front().best_k, true));
+    }
+    state.SetItemsProcessed(static_cast<std::int64_t>(state.iterations() * rows));
+}
+
 void newline_scan(benchmark::State& state) {
     const std::string text = log_of(static_cast<std::size_t>(state.range(0)), false);
     for (auto _ : state) {
@@ -79,6 +109,7 @@ void millivolts_to_degrees(benchmark::State& state) {
 BENCHMARK(newline_scan)->Arg(1000000)->Unit(benchmark::kMillisecond);
 BENCHMARK(plain_numbers)->Arg(1000000)->Arg(10000000)->Unit(benchmark::kMillisecond);
 BENCHMARK(dates)->Arg(1000000)->Arg(10000000)->Unit(benchmark::kMillisecond);
+BENCHMARK(judged)->Arg(1000)->Arg(1000000)->Arg(10000000)->Unit(benchmark::kMillisecond);
 BENCHMARK(millivolts_to_degrees);
 
 } // namespace

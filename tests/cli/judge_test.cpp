@@ -200,5 +200,50 @@ TEST(Judge, WhatWasTypedWrongly) {
     EXPECT_TRUE(has(sensor.err, "it has: kiln_c"));
 }
 
+TEST(Record, ABookIsBegunAddedToAndShown) {
+    const Folder folder;
+    folder.write("mugs.fettle", glaze);
+    folder.write("log.csv", log_of());
+    const Words add = {"record",  "loft.csv", "mugs.fettle:mugs",        "log.csv", "--meter",
+                       "10234.5", "--cones",  "bottom: cone 6 touching", "--date",  "2026-03-07"};
+    const Ended first = run(folder, add);
+    EXPECT_EQ(first.code, 0) << first.err;
+    EXPECT_TRUE(has(first.out, "Written into loft.csv"));
+    EXPECT_TRUE(has(folder.read("loft.csv"), "1,2026-03-07,mugs,log.csv,9.22,1220,1.001,"));
+    EXPECT_EQ(run(folder, {"record", "loft.csv", "--fitted", "elements,sensor"}).code, 0);
+    EXPECT_EQ(run(folder, add).code, 0);
+    EXPECT_TRUE(has(folder.read("loft.csv"), "elements sensor"));
+    const Ended shown = run(folder, {"record", "loft.csv"});
+    EXPECT_EQ(shown.code, 0) << shown.err;
+    EXPECT_TRUE(
+        has(shown.out, "elements, since firing 2: the last climb goes at 100% of the speed"));
+    EXPECT_TRUE(has(shown.out, "Too few firings for a trend"));
+}
+
+TEST(Record, RefusesWhatIsNoBookAndLogsOfAnotherFiring) {
+    const Folder folder;
+    folder.write("mugs.fettle", glaze);
+    folder.write("log.csv", log_of());
+    folder.write("cold.csv", log_of(0.7));
+    folder.write("empty.csv", "");
+    const Ended none = run(folder, {"record", "loft.csv"});
+    EXPECT_EQ(none.code, 3);
+    EXPECT_TRUE(has(none.err, "there is no such book"));
+    const Ended log = run(folder, {"record", "log.csv"});
+    EXPECT_EQ(log.code, 1);
+    EXPECT_TRUE(has(log.err, "this is no book of firings"));
+    const Ended other = run(folder, {"record", "loft.csv", "mugs.fettle:mugs", "cold.csv"});
+    EXPECT_EQ(other.code, 1);
+    EXPECT_TRUE(has(other.err, "another firing"));
+    const Ended empty = run(folder, {"record", "loft.csv", "mugs.fettle:mugs", "empty.csv"});
+    EXPECT_EQ(empty.code, 1);
+    EXPECT_TRUE(has(empty.err, "the log is empty"));
+    EXPECT_FALSE(folder.has("loft.csv"));
+    const Ended meter =
+        run(folder, {"record", "loft.csv", "mugs.fettle:mugs", "log.csv", "--meter", "much"});
+    EXPECT_EQ(meter.code, 2);
+    EXPECT_EQ(run(folder, {"record", "loft.csv", "log.csv"}).code, 2);
+}
+
 } // namespace
 } // namespace fettle::cli_test

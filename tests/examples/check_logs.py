@@ -12,10 +12,14 @@ import re
 import subprocess
 import sys
 
+from jsonschema import Draft202012Validator
+
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 FETTLE = os.environ.get("FETTLE", str(ROOT / "build/release/fettle"))
 STUDIO = ROOT / "examples/harbour_row"
 LARGEST = 60_000
+SCHEMA = Draft202012Validator(json.loads((ROOT / "docs/judgement.schema.json").read_text()))
+DEFECTS = "black_core,bloat,dunt,pinholes,crazing,sticking,underfired,overfired"
 # What the invented kiln did, which the judgement must find again.
 PEAKS_C = {
     "loft_market_mugs.csv": (1212, 4),
@@ -40,12 +44,15 @@ def problem(name, firing, cones):
     if "nvented" not in log.read_text(encoding="utf-8").split("\n", 1)[0]:
         return "does not say that it is invented"
     result = subprocess.run(
-        [FETTLE, "judge", firing, f"logs/{name}", "--cones", cones, "--as", "json"],
+        [FETTLE, "judge", firing, f"logs/{name}", "--cones", cones, "--as", "json",
+         "--defects", DEFECTS],
         cwd=STUDIO, capture_output=True, timeout=60, check=False,
     )
     if result.returncode not in (0, 1) or result.stderr:
         return f"ended with {result.returncode}: {result.stderr.decode()}"
     judged = json.loads(result.stdout)
+    for error in SCHEMA.iter_errors(judged):
+        return f"{error.json_path}: {error.message}"
     peak, off = PEAKS_C[name]
     if abs(judged["peak_c"] - peak) > off:
         return f"peaks at {judged['peak_c']}, not within {off} of {peak}"

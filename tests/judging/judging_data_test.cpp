@@ -63,7 +63,7 @@ TEST(JudgingData, SpoiltTablesAreToldWithTheirLine) {
 TEST(Witnesses, AreReadAsTheyAreSaid) {
     const JudgingData judging = data();
     const auto read =
-        parse_witnesses("middle: cone 5 flat, cone 6 touching; bottom: 06 down", judging);
+        parse_witnesses("the middle shelf: cone 5 flat, cone 6 touching; bottom: 06 down", judging);
     ASSERT_TRUE(std::holds_alternative<std::vector<WitnessReading>>(read));
     const auto& readings = std::get<std::vector<WitnessReading>>(read);
     ASSERT_EQ(readings.size(), 3u);

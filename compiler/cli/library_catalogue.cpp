@@ -11,8 +11,14 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <iterator>
+
 namespace fettle {
 namespace {
+
+// What each firing has for taking away.
+constexpr std::string_view taken_away[] = {"csv", "json", "svg", "card"};
 
 ExitCode refuse(const std::string& problem, ExitCode code = ExitCode::errors) {
     say(fmt::format("error: {}\nNothing was written.", visible(problem)));
@@ -54,7 +60,10 @@ ExitCode make_catalogues(const LibraryOptions& options) {
         return worse(code, ExitCode::errors);
     std::vector<CatalogueFormat> formats;
     for (const OutputFormat& format : output_formats()) {
-        formats.push_back({format.name, format.ending,
+        if (std::find(std::begin(taken_away), std::end(taken_away), format.name) ==
+            std::end(taken_away))
+            continue;
+        formats.push_back({format.name, format.ending, format.needs,
                            [&format](std::string& text, const FiringDocument& document) {
                                format.append(text, document, {});
                            }});

@@ -104,6 +104,10 @@ std::optional<std::size_t> make_catalogue(std::span<const LibraryVersion> librar
     CatalogueItems items;
     if (!find_items(libraries, cache, items, problem))
         return std::nullopt;
+    for (const CatalogueLibrary& library : items.libraries) {
+        for (const CatalogueFormat& format : work.formats)
+            format.needs(library.compiled->compilation());
+    }
     std::vector<std::unique_ptr<Shown>> shown;
     for (std::size_t i = 0; i < items.libraries.size(); ++i)
         shown.push_back(std::make_unique<Shown>(items, i, cache));

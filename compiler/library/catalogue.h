@@ -18,6 +18,7 @@ namespace fettle {
 // A kind of file that each firing has: "csv", ".csv".
 struct CatalogueFormat {
     std::string_view name, ending;
+    std::function<void(Compilation&)> needs; // what the compilation must tell for it
     std::function<void(std::string&, const FiringDocument&)> append;
 };
 

@@ -235,6 +235,19 @@ void add_links(std::string& html, std::string_view heading, const CatalogueItems
     html += "</ul>\n";
 }
 
+std::string_view label_of(std::string_view file) {
+    constexpr std::pair<std::string_view, std::string_view> labels[] = {
+        {".card.html", "The card, to print"},
+        {".csv", "The table, as CSV"},
+        {".json", "All of it, as JSON"},
+        {".svg", "The curve, as SVG"}};
+    for (const auto& [ending, label] : labels) {
+        if (file.ends_with(ending))
+            return label;
+    }
+    return file;
+}
+
 void add_source(std::string& html, const CatalogueItems& items, const CatalogueItem& item) {
     const Module& module = module_of(items, item);
     const Program& program = items.libraries[item.library].compiled->compilation().program();
@@ -300,7 +313,8 @@ std::string item_page(const CatalogueItems& items, std::size_t number, const Sho
     if (!shown.downloads.empty()) {
         html += "<h2>To take away</h2>\n<ul class=\"files\">";
         for (const std::string& file : shown.downloads)
-            html += fmt::format("<li><a href=\"{0}\">{0}</a></li>", html_text(file));
+            html += fmt::format("<li><a href=\"{}\">{}</a></li>", html_text(file),
+                                html_text(label_of(file)));
         html += "</ul>\n";
     }
     add_parameters(html, items, item);

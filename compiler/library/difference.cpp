@@ -192,7 +192,7 @@ class Comparing {
                             print_value(a_.program, a_.at(x).value, a_.at(x).type)));
         }
         if (found.lines.empty())
-            found.lines.emplace_back("is worked out otherwise");
+            found.lines.emplace_back("it, or what it stands on, is otherwise");
     }
 
     const Side& a_;

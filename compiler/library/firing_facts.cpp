@@ -1,6 +1,7 @@
 #include "compiler/library/firing_facts.h"
 
 #include "compiler/output/phrases.h"
+#include "compiler/output/words.h"
 #include "runtime/schedule/curve.h"
 
 #include <fmt/format.h>
@@ -38,6 +39,25 @@ std::string slot_line(const WareGroup& ware) {
                        number(ware.moisture), number(ware.mass_kg), ware.shelf);
 }
 
+std::string number_of(const std::optional<double>& value, std::string_view unit) {
+    return value ? fmt::format(" {:g}{}", *value, unit) : "";
+}
+
+std::vector<std::string> table_lines(const Steps& steps) {
+    std::vector<std::string> lines;
+    const std::string_view degrees = steps.scale == Scale::celsius ? "C" : "F";
+    for (const StepProgram& program : steps.programs) {
+        for (const StepRow& row : program.rows)
+            lines.push_back(fmt::format("{} {:g}{}{}{}{}", to_word(row.kind), row.target, degrees,
+                                        number_of(row.rate_per_h, fmt::format("{}/h", degrees)),
+                                        number_of(row.duration_min, "min"),
+                                        number_of(row.soak_min, "min soak")));
+    }
+    if (steps.delay_s > 0)
+        lines.push_back(fmt::format("delay {:g}min", steps.delay_s / 60));
+    return lines;
+}
+
 void take(const CompiledFiring& compiled, const Diagnostics& diagnostics, FiringFacts& facts) {
     facts.ok = compiled.ok;
     if (!compiled.ok) {
@@ -57,6 +77,8 @@ void take(const CompiledFiring& compiled, const Diagnostics& diagnostics, Firing
             facts.checks.push_back(check_line(check));
     }
     std::sort(facts.checks.begin(), facts.checks.end());
+    if (document.steps)
+        facts.table = table_lines(*document.steps);
     facts.cone = cone_line(document.heat_work);
     for (const AcceptItem& item : document.accept)
         facts.accept.push_back(accept_line(item, compiled.schedule, Scale::celsius));
@@ -120,6 +142,19 @@ void compare_lists(std::string_view what, const std::vector<std::string>& before
         lines.push_back(fmt::format("{} no longer: {}", what, line));
     for (const std::string& line : come)
         lines.push_back(fmt::format("{} now: {}", what, line));
+}
+
+void compare_tables(const std::vector<std::string>& before, const std::vector<std::string>& after,
+                    std::vector<std::string>& lines) {
+    const auto [was, is] = std::mismatch(before.begin(), before.end(), after.begin(), after.end());
+    if (was == before.end() && is == after.end())
+        return;
+    if (before.size() != after.size()) {
+        lines.push_back(fmt::format("{} steps to key in, were {}", after.size(), before.size()));
+    } else {
+        lines.push_back(
+            fmt::format("to key in as step {}: {}, was: {}", is - after.begin() + 1, *is, *was));
+    }
 }
 
 void compare_segments(const Schedule& a, const Schedule& b, std::vector<std::string>& lines) {
@@ -192,6 +227,7 @@ std::vector<std::string> differences(const FiringFacts& before, const FiringFact
         return lines;
     }
     compare_segments(before.schedule, after.schedule, lines);
+    compare_tables(before.table, after.table, lines);
     if (before.cone != after.cone)
         lines.push_back(fmt::format("heat work {}, was {}",
                                     after.cone.empty() ? "unknown" : after.cone,

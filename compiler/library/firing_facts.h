@@ -14,6 +14,7 @@ struct FiringFacts {
     std::string refused;             // not `ok`: the first error
     Schedule schedule;               // without files and trails
     std::vector<std::string> checks; // "quartz_rise: holds", in the order of their names
+    std::vector<std::string> table;  // the steps that a person keys in; empty: no controller
     std::string cone;                // heat work: "cone 04 and 35 % of the way to 03"
     std::vector<std::string> accept; // a line each
     std::vector<std::string> needs;  // what a firing must have: slots of body, glaze, kiln, load

@@ -560,6 +560,15 @@ def what_a_difference_is():
         text = told("body grey \"", "private body grey \"", "gone     body m.grey", "0 changed",
                     step="major")
         assert "firing m.f" not in text, text
+        # What has to be keyed in, where the curve is the same.
+        padded = ("controller pad { step_form duration_target; time_step 1min; "
+                  "temperature_step 1C }\nkiln k { fuel electric; ceiling 1280C; controller pad }\n"
+                  "firing g { kiln k; phase p { ramp to 604C at 100C/h } }\n")
+        s.library("old2", "a.b", "1.0.0", files={"m.fettle": padded})
+        s.library("new", "a.b", "9.0.0",
+                  files={"m.fettle": padded.replace("temperature_step 1C", "temperature_step 5C")})
+        has(s.run("library", "difference", "old2", "new"), "temperature_step is 5dC, was 1dC",
+            "changed  firing m.g", "to key in as step 1: ramp 605C 351min, was: ramp 604C 351min")
         # The same result by another way is no change.
         text = told("half(rate)", "50C/h", "0 gone, 0 changed", step="patch")
         has(text, "1 firing was compiled on both sides")

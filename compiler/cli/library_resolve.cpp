@@ -93,6 +93,10 @@ ExitCode verify_one(const std::string& root, const LibraryOptions& options, cons
         return ExitCode::errors;
     }
     std::vector<std::string> wrong = verify(root, *lock, cache);
+    if (lock->standard != standard_library_version()) {
+        wrong.insert(wrong.begin(), fmt::format("std {} was locked, but this Fettle has std {}",
+                                                lock->standard, standard_library_version()));
+    }
     if (options.sources) {
         const std::vector<std::string> more = verify_sources(root, *lock, cache);
         wrong.insert(wrong.end(), more.begin(), more.end());

@@ -210,6 +210,10 @@ def a_lock_that_was_tampered_with():
             has(s.run("check", "firings.fettle", folder="common", code=1), "is damaged", said)
             has(s.run("library", "resolve", "common", code=1), "is damaged", said)
             s.write("common/library.lock", good)
+        good = s.lock()
+        s.write("common/library.lock", good.replace("std 1.0.0", "std 1.7.0"))
+        has(s.run("library", "verify", "common", code=1), "std 1.7.0 was locked")
+        s.write("common/library.lock", good)
         s.library("common", "harbour_row.common", "1.0.0",
                   ['tidewater.glazes 0.4 from "../tide"'], USER)
         has(s.run("check", "firings.fettle", folder="common", code=1),

@@ -1,5 +1,8 @@
 // Speed of the outputs and of the questions to the curve.
+#include "compiler/output/class_card.h"
+#include "compiler/output/firing_card.h"
 #include "compiler/output/json.h"
+#include "compiler/output/writing_sheet.h"
 #include "runtime/schedule/curve.h"
 #include "tests/output/sample.h"
 
@@ -70,6 +73,27 @@ void json_indented(benchmark::State& state) {
                             static_cast<std::int64_t>(state.iterations()));
 }
 BENCHMARK(json_indented)->Arg(15)->Arg(10000)->Unit(benchmark::kMicrosecond);
+
+// Each page of a firing of 15 segments, and of many.
+void page_of(benchmark::State& state,
+             void (*append)(std::string&, const FiringDocument&, const OutputOptions&)) {
+    const auto firing = usual_firing(static_cast<int>(state.range(0)));
+    std::string html;
+    for (auto _ : state) {
+        html.clear();
+        append(html, firing->document, {});
+        benchmark::DoNotOptimize(html.data());
+    }
+    state.SetBytesProcessed(static_cast<std::int64_t>(html.size()) *
+                            static_cast<std::int64_t>(state.iterations()));
+}
+BENCHMARK_CAPTURE(page_of, card, append_firing_card)
+    ->Arg(15)
+    ->Arg(150)
+    ->Arg(1500)
+    ->Unit(benchmark::kMicrosecond);
+BENCHMARK_CAPTURE(page_of, class_card, append_class_card)->Arg(15)->Unit(benchmark::kMicrosecond);
+BENCHMARK_CAPTURE(page_of, writing, append_writing_sheet)->Arg(15)->Unit(benchmark::kMicrosecond);
 
 // Two questions for each of thirty rules over a firing of twenty segments.
 void questions_of_thirty_rules(benchmark::State& state) {

@@ -7,7 +7,7 @@
 #include "compiler/lowering/plan_firing.h"
 #include "compiler/meaning/kiln_profile.h"
 #include "compiler/output/phrases.h"
-#include "compiler/output/prediction_text.h"
+#include "compiler/output/prediction_words.h"
 
 #include <fmt/format.h>
 
@@ -70,9 +70,9 @@ Candidate candidate_of(const CompileContext& context, const CompiledFiring& comp
     }
     const auto planned = planned_firing(compiled, prediction);
     if (!planned) {
-        const std::string why = prediction.usable()
-                                    ? stopped_short(compiled.schedule, prediction, Scale::celsius)
-                                    : prediction.prediction.problems.front().text;
+        const std::string why =
+            prediction.usable() ? PredictionWords(compiled.document, prediction, {}, {}).stopped()
+                                : prediction.prediction.problems.front().text;
         refuse(candidate,
                fmt::format("{} can't be planned: {}", firing.name,
                            why.empty() ? "its kiln never cools to be unloaded" : why),

@@ -203,7 +203,7 @@ std::string_view Evaluator::text(ModuleId module, NodeId node, Value* frame) {
 Value Evaluator::work_out(const Module& module, NodeId node, Value* frame) {
     const NodeInfo& info = module.info[node];
     switch (module.tree[node].kind) {
-    case NodeKind::name: return name(module, node, frame);
+    case NodeKind::name: return name(module, node);
     case NodeKind::paren: return evaluate(module, module.child(node, 0), frame);
     case NodeKind::field_access: return field_access(module, node, frame);
     case NodeKind::call: return call(module, node, frame);
@@ -250,7 +250,7 @@ Value Evaluator::work_out(const Module& module, NodeId node, Value* frame) {
     }
 }
 
-Value Evaluator::name(const Module& module, NodeId node, Value* frame) {
+Value Evaluator::name(const Module& module, NodeId node) {
     const NodeInfo& info = module.info[node];
     switch (info.kind) {
     case RefKind::word: return Value::indexed(ValueKind::choice, info.index);
@@ -290,7 +290,7 @@ Value Evaluator::name(const Module& module, NodeId node, Value* frame) {
 Value Evaluator::field_access(const Module& module, NodeId node, Value* frame) {
     const NodeInfo& info = module.info[node];
     if (info.kind == RefKind::declaration)
-        return name(module, node, frame); // module.name
+        return name(module, node); // module.name
     const Value left = evaluate(module, module.child(node, 0), frame);
     if (left.is(ValueKind::firing)) {
         return questions_ == nullptr ? Value::poison()

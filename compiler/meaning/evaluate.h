@@ -92,7 +92,7 @@ class Evaluator {
     }
     Value work_out(const Module& module, NodeId node, Value* frame);
     bool spend_last(ModuleId module, NodeId node);
-    Value name(const Module& module, NodeId node, Value* frame);
+    Value name(const Module& module, NodeId node);
     Value field_access(const Module& module, NodeId node, Value* frame);
     Value call(const Module& module, NodeId node, Value* frame);
     Value builtin(const Module& module, NodeId node, const CallInfo& info, Value* frame);

@@ -48,6 +48,7 @@ class PredictionWords {
     std::vector<Pair> figures() const;         // few words each
     std::vector<Pair> expected() const;        // time, peak, cones
     std::vector<std::string> findings() const; // what the kiln can't follow; one at least
+    std::string stopped() const;               // why it ends early; empty: it does not
     bool falls_short() const { return p_.end != FiringEnd::done; }
     std::vector<Pair> heat() const;
     std::vector<Pair> opening() const; // none where ware is drawn hot, or the firing stops short
@@ -55,7 +56,6 @@ class PredictionWords {
 
   private:
     std::string time() const;
-    std::string stopped() const;
     std::vector<std::string> advice() const;
     std::string when(double time_s) const;
     std::optional<double> fall_k_per_h(double at_c) const;

@@ -41,4 +41,4 @@ build_packages=(g++ cmake ninja-build libfmt-dev libspdlog-dev tao-pegtl-dev nlo
 # What the tests take besides.
 test_packages=(libgtest-dev git signify-openbsd node-spdx-license-ids node-spdx-exceptions
     python3-jsonschema clang libclang-rt-14-dev gcc-arm-none-eabi libstdc++-arm-none-eabi-newlib
-    tidy chromium fonts-liberation)
+    tidy chromium fonts-liberation tzdata)

@@ -29,6 +29,7 @@ std::function<ExitCode()> prepare_judge(Arguments& arguments);
 std::function<ExitCode()> prepare_library(Arguments& arguments);
 std::function<ExitCode()> prepare_glaze(Arguments& arguments);
 std::function<ExitCode()> prepare_new(Arguments& arguments);
+std::function<ExitCode()> prepare_plan(Arguments& arguments);
 std::function<ExitCode()> prepare_record(Arguments& arguments);
 std::function<ExitCode()> prepare_show(Arguments& arguments);
 std::function<ExitCode()> prepare_simulate(Arguments& arguments);

@@ -21,6 +21,7 @@ constexpr Command commands[] = {
     {"check", "Reports everything that is wrong, and writes nothing", prepare_check},
     {"show", "Shows the table and the curve of a firing here", prepare_show},
     {"simulate", "Tells what the kiln will really do", prepare_simulate},
+    {"plan", "Tells when to start, and what it costs", prepare_plan},
     {"build", "Writes the files for the kiln and the records", prepare_build},
     {"glaze", "Shows the chemistry of glazes, sheets to weigh by, recipes for a formula",
      prepare_glaze},

@@ -131,7 +131,10 @@ ExitCode plan_one(const PlanFacts& facts, const PlanWishes& wishes, Candidate& c
         return none;
     PlanSetting setting = facts.setting;
     setting.attended = plan.attended;
-    plan.choices = choose_starts(plan.firing, plan.earliest, plan.latest, setting, start_step_min);
+    // What has to be ready by an hour waits least when it starts late.
+    const Prefer prefer = plan.ready_by ? Prefer::later : Prefer::earlier;
+    plan.choices =
+        choose_starts(plan.firing, plan.earliest, plan.latest, setting, prefer, start_step_min);
     if (!plan.attended) {
         plan.remarks.push_back("Nobody said when somebody is there, so the top may fall into the "
                                "night: write `attended 08:00 to 22:00` into the kiln or the "

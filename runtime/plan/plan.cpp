@@ -106,7 +106,7 @@ constexpr double same_cost = 1e-9;
 } // namespace
 
 std::vector<StartChoice> choose_starts(const PlannedFiring& firing, Moment earliest, Moment latest,
-                                       const PlanSetting& setting, int step) {
+                                       const PlanSetting& setting, Prefer prefer, int step) {
     if (latest < earliest) {
         return {};
     }
@@ -119,10 +119,13 @@ std::vector<StartChoice> choose_starts(const PlannedFiring& firing, Moment earli
     }
     StartChoice* cheapest = nullptr;
     StartChoice* cheapest_attended = nullptr;
-    // Without a price the latest is as good as any, and the ware waits least.
     const bool priced = setting.prices && !firing.burns_fuel;
-    const auto better = [priced](const StartChoice& one, const StartChoice* other) {
-        return other == nullptr || !priced || one.cost.cost < other->cost.cost - same_cost;
+    const auto better = [priced, prefer](const StartChoice& one, const StartChoice* other) {
+        if (other == nullptr) {
+            return true;
+        }
+        const double saves = priced ? other->cost.cost - one.cost.cost : 0;
+        return saves > same_cost || (saves > -same_cost && prefer == Prefer::later);
     };
     for (StartChoice& choice : all) {
         if (better(choice, cheapest)) {

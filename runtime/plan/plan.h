@@ -62,12 +62,14 @@ struct StartChoice {
     bool proposed = false; // exactly one of the choices
 };
 
-// Looks at every `step` minutes from `earliest` to `latest`, both included. Of equal costs the
-// earlier start. Proposed is the cheapest with somebody at the top (without prices: the latest
-// such); where there is none, the cheapest (the latest) of all. Empty only where latest < earliest.
-// In the order of their starts.
+// Of starts that cost the same, or where no price is known.
+enum class Prefer : std::uint8_t { earlier, later };
+
+// Looks at every `step` minutes from `earliest` to `latest`, both included. Proposed is the
+// cheapest with somebody at the top; where there is none, the cheapest of all. Empty only where
+// latest < earliest. In the order of their starts.
 std::vector<StartChoice> choose_starts(const PlannedFiring& firing, Moment earliest, Moment latest,
-                                       const PlanSetting& setting, int step = 5);
+                                       const PlanSetting& setting, Prefer prefer, int step = 5);
 
 // --- several kilns on one supply ----------------------------------------------------------------
 

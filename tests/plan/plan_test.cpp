@@ -143,7 +143,8 @@ const StartChoice* proposed_of(const std::vector<StartChoice>& choices) {
 TEST(Choose, TheCheapestStart) {
     const PlanSetting setting = with_night_rate(london());
     const Moment loaded = at(setting.zone, {2026, 12, 3}, 17);
-    const auto choices = choose_starts(firing_of(4), loaded, loaded + 24 * 60, setting);
+    const auto choices =
+        choose_starts(firing_of(4), loaded, loaded + 24 * 60, setting, Prefer::earlier);
     const StartChoice* proposed = proposed_of(choices);
     ASSERT_NE(proposed, nullptr);
     EXPECT_TRUE(proposed->cheapest);
@@ -162,7 +163,7 @@ TEST(Choose, TheTopIsAttendedWhereThatCanBe) {
     PlannedFiring firing = firing_of(4);
     firing.jobs = {{0, "Prop the lid"}, {235, "Look at the cones"}};
     const Moment loaded = at(setting.zone, {2026, 12, 3}, 17);
-    const auto choices = choose_starts(firing, loaded, loaded + 24 * 60, setting);
+    const auto choices = choose_starts(firing, loaded, loaded + 24 * 60, setting, Prefer::earlier);
     const StartChoice* proposed = proposed_of(choices);
     ASSERT_NE(proposed, nullptr);
     EXPECT_FALSE(proposed->cheapest);
@@ -177,24 +178,26 @@ TEST(Choose, TheTopIsAttendedWhereThatCanBe) {
 TEST(Choose, WhereNoTopCanBeAttendedItIsSaid) {
     PlanSetting setting = with_night_rate(london());
     setting.attended = Hours{clock(12), clock(12, 30)}; // the top takes an hour
-    const auto choices = choose_starts(firing_of(4), 0, 24 * 60, setting);
+    const auto choices = choose_starts(firing_of(4), 0, 24 * 60, setting, Prefer::earlier);
     const StartChoice* proposed = proposed_of(choices);
     ASSERT_NE(proposed, nullptr);
     EXPECT_TRUE(proposed->cheapest);
     EXPECT_FALSE(proposed->top_attended);
 }
 
-TEST(Choose, WithoutPricesTheLatest) {
+TEST(Choose, WithoutPricesTheEarliestOrTheLatest) {
     PlanSetting setting;
-    const auto choices = choose_starts(firing_of(4), 0, 603, setting);
+    const auto choices = choose_starts(firing_of(4), 0, 603, setting, Prefer::later);
     const StartChoice* proposed = proposed_of(choices);
     ASSERT_NE(proposed, nullptr);
     EXPECT_EQ(proposed->start, 603); // the end itself, though it is no step
     EXPECT_FALSE(proposed->cheapest);
+    EXPECT_EQ(proposed_of(choose_starts(firing_of(4), 0, 603, setting, Prefer::earlier))->start, 0);
     setting.attended = Hours{clock(8), clock(12)};
-    EXPECT_EQ(proposed_of(choose_starts(firing_of(4), 0, 603, setting))->start, clock(8));
-    EXPECT_TRUE(choose_starts(firing_of(4), 10, 9, setting).empty());
-    ASSERT_EQ(choose_starts(firing_of(4), 10, 10, setting).size(), 1u);
+    EXPECT_EQ(proposed_of(choose_starts(firing_of(4), 0, 603, setting, Prefer::later))->start,
+              clock(8));
+    EXPECT_TRUE(choose_starts(firing_of(4), 10, 9, setting, Prefer::later).empty());
+    ASSERT_EQ(choose_starts(firing_of(4), 10, 10, setting, Prefer::later).size(), 1u);
 }
 
 // --- the week -----------------------------------------------------------------------------------

@@ -12,7 +12,6 @@ namespace {
 
 // Additions to a base of a hundred are told as such; a base that comes to anything else is told.
 constexpr double as_a_hundred = 0.005;
-constexpr double highest_cone = 42, lowest_cone = -22;
 
 class Reporter {
   public:

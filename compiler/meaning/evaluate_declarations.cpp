@@ -330,7 +330,13 @@ class ProfileMaker {
     // Goes through `for each` and `when`; every innermost block makes one member.
     void members(NodeId block, std::vector<ProfileShare> lines,
                  std::vector<std::pair<std::string, std::uint32_t>> places, Value* frame) {
-        if (members_->size() >= most_members || !evaluator_.spend(declaration_.module, block)) {
+        if (!evaluator_.spend(declaration_.module, block) || too_many_members_)
+            return;
+        if (members_->size() == most_members) {
+            too_many_members_ = true;
+            evaluator_.diagnostics().report(
+                DiagnosticKind::bad_recipe, module_.span(module_.child(declaration_.node, 0)),
+                fmt::format("a family has at most {} members", most_members));
             return;
         }
         ingredients(block, lines, frame);
@@ -552,9 +558,10 @@ class ProfileMaker {
     const Declaration declaration_;
     Module& module_;
     Profile& profile_;
-    std::optional<std::vector<GlazeMember>> members_; // of a family
-    std::vector<std::uint32_t> sources_;              // glazes in the recipe
-    static constexpr std::size_t most_members = 10'000;
+    std::optional<std::vector<GlazeMember>> members_;   // of a family
+    std::vector<std::uint32_t> sources_;                // glazes in the recipe
+    static constexpr std::size_t most_members = 10'000; // limit of the language
+    bool too_many_members_ = false;
 };
 
 } // namespace

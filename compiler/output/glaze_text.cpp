@@ -56,7 +56,10 @@ void put_head(Page& page, const GlazeReport& report) {
     }
     if (!report.about.empty())
         page.paragraph(0, "", report.about);
-    page.blank();
+    if (!report.fires.empty() || !report.surface.empty() || !report.colour.empty() ||
+        !report.seals.empty()) {
+        page.blank();
+    }
     std::string fires = report.fires;
     if (!report.atmosphere.empty())
         fires += " in " + report.atmosphere;
@@ -87,31 +90,24 @@ void put_recipe(Page& page, const GlazeReport& report) {
 
 // --- the unity formula: fluxes, stabiliser and glass-formers side by side ------------------------
 
-std::vector<std::string> unity_column(const GlazeReport& report, auto&& belongs, int subtotal) {
+std::vector<std::string> unity_column(const GlazeReport& report, auto&& belongs) {
     std::vector<std::string> lines;
-    double sum = 0;
     const auto& oxides = report.tables->oxides;
     for (std::size_t i = 0; i < oxides.size(); ++i) {
         const double moles = report.chemistry.unity[i];
         if (!belongs(oxides[i].role) || moles < trace)
             continue;
         lines.push_back(fmt::format("{:>7} {}", fixed(moles, 3), oxides[i].name));
-        sum += moles;
     }
-    if (subtotal > 0 && lines.size() > 1)
-        lines.push_back(fmt::format("{:>7} together", fixed(sum, 3)));
     return lines;
 }
 
 void put_unity(Page& page, const GlazeReport& report) {
     put_heading(page, "Unity formula");
     const std::vector<std::vector<std::string>> columns = {
-        unity_column(
-            report, [](OxideRole role) { return is_flux(role); }, 0),
-        unity_column(
-            report, [](OxideRole role) { return role == OxideRole::stabiliser; }, 0),
-        unity_column(
-            report, [](OxideRole role) { return role == OxideRole::former; }, 0)};
+        unity_column(report, [](OxideRole role) { return is_flux(role); }),
+        unity_column(report, [](OxideRole role) { return role == OxideRole::stabiliser; }),
+        unity_column(report, [](OxideRole role) { return role == OxideRole::former; })};
     page.line("    " + left_in("fluxes", 22) + left_in("stabiliser", 22) + "glass-formers",
               Ink::faint);
     std::size_t rows = 0;
@@ -124,10 +120,9 @@ void put_unity(Page& page, const GlazeReport& report) {
         line.erase(line.find_last_not_of(' ') + 1);
         page.line(line);
     }
-    const auto beside = unity_column(
-        report,
-        [](OxideRole role) { return role == OxideRole::opacifier || role == OxideRole::colourant; },
-        0);
+    const auto beside = unity_column(report, [](OxideRole role) {
+        return role == OxideRole::opacifier || role == OxideRole::colourant;
+    });
     std::string text;
     for (const std::string& oxide : beside)
         text += (text.empty() ? "" : ", ") + oxide.substr(oxide.find_first_not_of(' '));

@@ -20,6 +20,7 @@ if(FETTLE_TESTS)
   fettle_test(plan     USES plan)
   fettle_test(heatwork USES heatwork ceramics)
   fettle_test(kiln     USES kiln ceramics)
+  fettle_test(calibrate USES calibrate ceramics)
   fettle_test(source   USES source nlohmann_json::nlohmann_json)
   if(TARGET source_test)
     fettle_embed(source_test embedded_samples BASE tests/source/embedded

@@ -21,6 +21,7 @@ std::span<const Command> all_commands();
 const Command* find_command(std::string_view name); // nothing: there is none
 
 std::function<ExitCode()> prepare_build(Arguments& arguments);
+std::function<ExitCode()> prepare_calibrate(Arguments& arguments);
 std::function<ExitCode()> prepare_check(Arguments& arguments);
 std::function<ExitCode()> prepare_completion(Arguments& arguments);
 std::function<ExitCode()> prepare_explain(Arguments& arguments);

@@ -22,6 +22,7 @@ constexpr Command commands[] = {
     {"show", "Shows the table and the curve of a firing here", prepare_show},
     {"simulate", "Tells what the kiln will really do", prepare_simulate},
     {"plan", "Tells when to start, and what it costs", prepare_plan},
+    {"calibrate", "Learns a kiln from its logs", prepare_calibrate},
     {"build", "Writes the files for the kiln and the records", prepare_build},
     {"glaze", "Shows the chemistry of glazes, sheets to weigh by, recipes for a formula",
      prepare_glaze},

@@ -107,7 +107,10 @@ class Describing {
             missing_.push_back("volume");
         }
         if (const auto capacity = kiln_("heat_capacity")) {
-            model_.capacity_j_per_k = *capacity;
+            // Measured over a whole firing, and so the mean of 20C and 1000C.
+            constexpr double mean = furniture_heat_j_per_kg_k + furniture_heat_rise * 510;
+            model_.capacity_j_per_k = *capacity * furniture_heat_j_per_kg_k / mean;
+            model_.capacity_rise_j_per_k2 = *capacity * furniture_heat_rise / mean;
             return;
         }
         double furniture_kg = 0;

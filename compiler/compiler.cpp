@@ -185,6 +185,15 @@ std::vector<DeclarationId> Compilation::glazes() const {
     return found;
 }
 
+std::vector<const Memory*> Compilation::memories() const {
+    std::vector<const Memory*> found;
+    for (const Memory& memory : program_->memories) {
+        if (program_->declarations[memory.declaration].module < asked_for_modules_)
+            found.push_back(&memory);
+    }
+    return found;
+}
+
 std::vector<DeclarationId> Compilation::tests() const {
     return asked_for(DeclarationKind::test);
 }

@@ -64,6 +64,8 @@ class Compilation {
     std::vector<DeclarationId> firings() const;
     // Their glazes that have a recipe.
     std::vector<DeclarationId> glazes() const;
+    // Their memories that are without errors.
+    std::vector<const Memory*> memories() const;
     // The usable tests of those files.
     std::vector<DeclarationId> tests() const;
     // By name; `none`: there is none that is usable.

@@ -27,6 +27,7 @@ struct Taken {
     std::vector<std::string> typed;
     std::string* text = nullptr;
     std::vector<std::string>* list = nullptr;
+    bool commas = true; // part the values of `list`
     unsigned* number = nullptr;
     unsigned least = 0, most = 0;
 };
@@ -89,7 +90,9 @@ std::string take(const Taken& taken) {
         return "";
     }
     const std::vector<std::string> values =
-        taken.list != nullptr ? split_at_commas(taken.typed) : std::vector<std::string>{last};
+        taken.list == nullptr ? std::vector<std::string>{last}
+        : taken.commas        ? split_at_commas(taken.typed)
+                              : taken.typed;
     for (const std::string& value : values) {
         if (!taken.words.empty() &&
             std::find(taken.words.begin(), taken.words.end(), value) == taken.words.end()) {
@@ -214,6 +217,14 @@ void Arguments::flag(std::string_view names, bool& into, std::string_view help) 
 void Arguments::value(std::string_view names, std::string& into, std::string_view kind,
                       std::string_view help, Option::Value value) {
     inside_->add_option(names, kind, help).text = &into;
+    options_.push_back({long_name(names), std::string(help), {}, value});
+}
+
+void Arguments::values(std::string_view names, std::vector<std::string>& into,
+                       std::string_view kind, std::string_view help, Option::Value value) {
+    Taken& added = inside_->add_option(names, kind, help);
+    added.list = &into;
+    added.commas = false;
     options_.push_back({long_name(names), std::string(help), {}, value});
 }
 

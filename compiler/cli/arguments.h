@@ -41,6 +41,9 @@ class Arguments {
     void flag(std::string_view names, bool& into, std::string_view help);
     void value(std::string_view names, std::string& into, std::string_view kind,
                std::string_view help, Option::Value value = Option::Value::any);
+    // The same, any number of times.
+    void values(std::string_view names, std::vector<std::string>& into, std::string_view kind,
+                std::string_view help, Option::Value value = Option::Value::any);
     void number(std::string_view names, unsigned& into, unsigned least, unsigned most,
                 std::string_view help);
     // One of `words`; or several with commas.

@@ -3,8 +3,10 @@
 #include "compiler/cli/clock.h"
 #include "compiler/cli/command.h"
 #include "compiler/cli/dump.h"
+#include "compiler/cli/earlier.h"
 #include "compiler/cli/file_names.h"
 #include "compiler/cli/log.h"
+#include "compiler/cli/memories.h"
 #include "compiler/cli/output_folder.h"
 #include "compiler/cli/output_formats.h"
 #include "compiler/cli/reading.h"
@@ -33,6 +35,7 @@ struct BuildOptions {
     std::string starts;
     bool split = false;
     std::string dump;
+    std::vector<std::string> against;
     OutputOptions output; // read from `scale` and `starts`
 };
 
@@ -43,6 +46,10 @@ std::vector<const OutputFormat*> formats_of(const BuildOptions& options) {
             chosen.push_back(&format);
     }
     return chosen;
+}
+
+bool asks_for_memory(const BuildOptions& options) {
+    return std::find(options.as.begin(), options.as.end(), memory_format) != options.as.end();
 }
 
 std::string name_of(const Reading& reading, std::size_t firing) {
@@ -79,9 +86,41 @@ bool make_text(std::string& text, Reading& reading, const OutputFormat& format,
     return difference.empty();
 }
 
-ExitCode write_files(Reading& reading, const BuildOptions& options) {
-    const std::vector<const OutputFormat*> formats = formats_of(options);
+// The files of one firing; false: they are not all there.
+bool write_firing(Reading& reading, const BuildOptions& options, const CompiledFiring& compiled,
+                  const std::string& name, const Earlier* earlier, OutputFolder& folder) {
+    const auto changes =
+        earlier != nullptr ? earlier->changes(compiled.document) : std::optional<KeyChanges>();
+    OutputOptions own = options.output;
+    own.changes = changes ? &*changes : nullptr;
+    thread_local std::string text;
+    for (const OutputFormat* format : formats_of(options)) {
+        text.clear();
+        if (!make_text(text, reading, *format, compiled, own) ||
+            !folder.write(name + std::string(format->ending), text))
+            return false;
+    }
+    return true;
+}
+
+bool write_memories(const Reading& reading, const BuildOptions& options, const Earlier* earlier,
+                    OutputFolder& folder) {
+    const Compilation& compilation = *reading.compilation;
+    std::string html;
+    for (const Memory* memory : compilation.memories()) {
+        html.clear();
+        append_memory(html, compilation, *memory, options.output, earlier);
+        if (!folder.write(name_of(compilation.program(), *memory) + ".memory.html", html))
+            return false;
+    }
+    return true;
+}
+
+// `asked`: how many of the firings are written; those behind them are only in memories.
+ExitCode write_files(Reading& reading, const BuildOptions& options, std::size_t asked,
+                     const Earlier* earlier) {
     OutputFolder folder(tidy_path(options.into));
+    std::vector<std::string> changes(earlier != nullptr ? reading.firings.size() : 0);
     std::atomic<bool> in_vain = false; // there will be no files
     stop_on_signals();
     compile_firings(reading, options.reading, [&](std::size_t i, const CompiledFiring& compiled) {
@@ -89,13 +128,12 @@ ExitCode write_files(Reading& reading, const BuildOptions& options) {
             in_vain = true;
         if (in_vain)
             return;
-        thread_local std::string text;
-        const std::string name = name_of(reading, i);
-        for (const OutputFormat* format : formats) {
-            text.clear();
-            if (!make_text(text, reading, *format, compiled, options.output) ||
-                !folder.write(name + std::string(format->ending), text))
-                in_vain = true;
+        if (i < asked &&
+            !write_firing(reading, options, compiled, name_of(reading, i), earlier, folder))
+            in_vain = true;
+        if (earlier != nullptr) {
+            changes[i] = words_of_changes(*earlier, compiled.document,
+                                          where_stored(*reading.compilation, reading.firings[i]));
         }
     });
     if (stop_requested())
@@ -106,7 +144,11 @@ ExitCode write_files(Reading& reading, const BuildOptions& options) {
             say("Nothing was written.");
         return exit_code(reading);
     }
+    if (!in_vain && asks_for_memory(options))
+        in_vain = !write_memories(reading, options, earlier, folder);
     if (!in_vain && folder.commit()) {
+        for (const std::string& line : changes)
+            say(line);
         if (!options.reading.quiet)
             say_written(folder.written(), tidy_path(options.into));
         return ExitCode::well;
@@ -162,6 +204,11 @@ ExitCode print_one(Reading& reading, const BuildOptions& options, const OutputFo
 
 ExitCode write_to_stdout(Reading& reading, const BuildOptions& options) {
     const std::vector<const OutputFormat*> formats = formats_of(options);
+    if (asks_for_memory(options) || !options.against.empty()) {
+        say("error: memories, and what is compared with earlier files, are written into a folder: "
+            "leave out `--into -`");
+        return ExitCode::usage;
+    }
     if (formats.size() != 1) {
         say("error: only one kind of output fits on stdout: add `--as json` or `--as csv`");
         return ExitCode::usage;
@@ -192,6 +239,17 @@ ExitCode build(const BuildOptions& options, std::vector<std::string>& read) {
         report(reading, options.reading);
         return exit_code(reading);
     }
+    std::optional<Earlier> earlier;
+    if (!options.against.empty() && !(earlier = read_earlier_files(options.against)))
+        return ExitCode::unreadable;
+    const bool memories = asks_for_memory(options);
+    if (memories && reading.compilation->memories().empty()) {
+        report(reading, options.reading);
+        say(fmt::format("There is nothing to write: no memory is declared in {}.",
+                        describe(reading.inputs)));
+        return ExitCode::errors;
+    }
+    const std::size_t asked = memories ? add_stored_firings(reading) : reading.firings.size();
     if (reading.firings.empty()) {
         report(reading, options.reading);
         say(fmt::format("There is nothing to write: no firing is declared in {}.",
@@ -200,7 +258,8 @@ ExitCode build(const BuildOptions& options, std::vector<std::string>& read) {
     }
     for (const OutputFormat* format : formats_of(options))
         format->needs(*reading.compilation);
-    return to_stdout ? write_to_stdout(reading, options) : write_files(reading, options);
+    return to_stdout ? write_to_stdout(reading, options)
+                     : write_files(reading, options, asked, earlier ? &*earlier : nullptr);
 }
 
 } // namespace
@@ -219,6 +278,9 @@ std::function<ExitCode()> prepare_build(Arguments& arguments) {
     arguments.value("--starts", options->starts, "22:00",
                     "The time of day it is started, for clock times in cards and sheets");
     arguments.flag("--split", options->split, "Make several programs of a table that is too long");
+    arguments.values("--against", options->against, "EARLIER.json",
+                     "Tell what to key again since that was keyed; a folder of them, or several",
+                     Arguments::Option::Value::any);
     declare(arguments, options->watch);
     declare_dump(arguments, options->dump);
     arguments.example("fettle build mugs.fettle", "out/NAME.csv and out/NAME.json of each firing");

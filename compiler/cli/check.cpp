@@ -2,6 +2,7 @@
 #include "compiler/cli/command.h"
 #include "compiler/cli/dump.h"
 #include "compiler/cli/explanations.h"
+#include "compiler/cli/memories.h"
 #include "compiler/cli/reading.h"
 #include "compiler/cli/watch.h"
 #include "compiler/source/render.h"
@@ -47,6 +48,8 @@ ExitCode check(const CheckOptions& options, std::vector<std::string>& read) {
         return ExitCode::usage;
     if (!options.dump.empty())
         return dump_stage(reading, options.reading, options.dump);
+    if (reading.inputs.named.empty())
+        add_stored_firings(reading);
     compile_firings(reading, options.reading, [](std::size_t, const CompiledFiring&) {});
     const ExitCode printed = print_report(reading, options);
     say_fault(reading);

@@ -25,6 +25,8 @@ struct OutputFormat {
 };
 
 std::span<const OutputFormat> output_formats();
-std::span<const std::string_view> output_format_names(); // in the same order
+// In the same order; behind them that of what is made for each memory, not for each firing.
+std::span<const std::string_view> output_format_names();
+inline constexpr std::string_view memory_format = "memory";
 
 } // namespace fettle

@@ -4,6 +4,7 @@
 #include "compiler/lowering/expectations.h"
 #include "compiler/lowering/lower.h"
 #include "compiler/lowering/own_times.h"
+#include "compiler/lowering/stored.h"
 #include "compiler/lowering/table.h"
 #include "compiler/meaning/instantiate.h"
 
@@ -193,6 +194,8 @@ bool complete(const CompileContext& context, CompiledFiring& result, Diagnostics
     report_fast_climbs(context.program, result.firing, result.schedule, result.made_by,
                        result.document.checks, diagnostics);
     fill_steps(context, result, diagnostics);
+    if (context.controller == none)
+        check_stored(context.program, result, diagnostics);
     result.ok = result.fault.empty() && diagnostics.count(Level::error) == before;
     return result.ok;
 }

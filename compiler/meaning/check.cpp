@@ -2,6 +2,7 @@
 
 #include "compiler/meaning/checker.h"
 #include "compiler/meaning/evaluate.h"
+#include "compiler/meaning/memory.h"
 
 namespace fettle {
 
@@ -24,6 +25,7 @@ std::unique_ptr<Program> check_program(const std::vector<std::string>& paths,
                 program->declarations[id].usable = false;
         }
     }
+    gather_memories(*program, diagnostics);
     return program;
 }
 

@@ -14,6 +14,7 @@
 
 #include <cstdint>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -217,6 +218,22 @@ struct GlazeFamily {
     std::vector<GlazeMember> members;
 };
 
+// --- memories -----------------------------------------------------------------------------------
+
+struct StoredFiring {
+    std::uint32_t number = 1; // of the program; of its first one where it takes several
+    DeclarationId firing = none;
+    NodeId node = 0; // number and name, in the module of the memory
+};
+
+// What a kiln's controller is to keep.
+struct Memory {
+    DeclarationId declaration = none;
+    std::uint32_t kiln = none, controller = none; // Program::profiles
+    std::optional<double> programs;               // that there are; nothing: not known
+    std::vector<StoredFiring> stored;             // by number
+};
+
 // --- the program --------------------------------------------------------------------------------
 
 struct Program {
@@ -234,6 +251,7 @@ struct Program {
     std::vector<MaterialChemistry> materials;
     std::vector<GlazeChemistry> glazes;
     std::vector<GlazeFamily> families;
+    std::vector<Memory> memories; // without errors
     PairMap visible; // (module, name) -> DeclarationId, own and imported by name
     Arena arena;     // texts and lists of constants and profiles
     std::unique_ptr<KilnBook> kilns = std::make_unique<KilnBook>(); // what they do by themselves

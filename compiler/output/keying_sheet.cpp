@@ -3,6 +3,7 @@
 #include "compiler/output/html_page.h"
 #include "compiler/output/phrases.h"
 #include "compiler/output/sheet_parts.h"
+#include "compiler/target/key_changes.h"
 
 #include <algorithm>
 #include <cmath>
@@ -101,12 +102,15 @@ std::string in_scale(double value, Scale scale) {
 class ProgramTable {
   public:
     ProgramTable(std::string& html, const FiringDocument& document, const Times& times,
-                 std::size_t program)
+                 std::size_t program, const KeyChanges* changes)
         : html_(html), steps_(*document.steps), program_(steps_.programs[program]), times_(times),
           words_(words_of(steps_.form)) {
         const auto& costly = steps_.most_costly;
         if (costly && costly->program == program && costly->row < program_.rows.size()) {
             costly_ = &program_.rows[costly->row];
+        }
+        if (changes != nullptr && changes->all_because.empty()) {
+            again_ = changes->programs[program].again;
         }
     }
 
@@ -156,8 +160,13 @@ class ProgramTable {
             append_escaped(html_, fmt::format("{}waits within {}", phase.empty() ? "" : ", ",
                                               in_scale(*row.waiting_within, steps_.scale)));
         }
+        const std::string_view comma = phase.empty() && !row.waiting_within ? "" : ", ";
+        const bool again = std::find(again_.begin(), again_.end(), row.step) != again_.end();
+        if (again) {
+            put(html_, "{}<b>key again</b>", comma);
+        }
         if (&row == costly_) {
-            html_ += phase.empty() ? "<b>check twice</b>" : ", <b>check twice</b>";
+            put(html_, "{}<b>check twice</b>", again ? ", " : comma);
         }
         html_ += "</td></tr>\n";
     }
@@ -191,6 +200,7 @@ class ProgramTable {
     const Times& times_;
     FormWords words_;
     const StepRow* costly_ = nullptr;
+    std::span<const std::uint32_t> again_; // steps
 };
 
 // --- round the programs -------------------------------------------------------------------------
@@ -206,6 +216,34 @@ void put_first_keys(std::string& html, const FiringDocument& document) {
     }
     html += "<li><span class=\"box\"></span>If more steps are left from an older program, clear "
             "them: it must end after the last step here.</li>\n</ul>\n";
+}
+
+// What to key again, where the program was stored before.
+void put_changes(std::string& html, const FiringDocument& document, const KeyChanges* changes) {
+    if (changes == nullptr) {
+        return;
+    }
+    if (changes->none()) {
+        html += "<p><b>As it is stored.</b> Nothing has to be keyed again.</p>\n";
+        return;
+    }
+    if (!changes->all_because.empty()) {
+        put(html, "<p><b>Key all of it:</b> {}.</p>\n", html_text(changes->all_because));
+        return;
+    }
+    html += "<p><b>Out of date.</b> If the earlier one is stored, key again what is marked <b>key "
+            "again</b>; the rest stays.";
+    if (changes->delay) {
+        html += " The delay is another one.";
+    }
+    for (std::size_t i = 0; i < changes->programs.size(); ++i) {
+        if (const std::uint32_t cleared = changes->programs[i].cleared; cleared > 0) {
+            put(html, " Clear the {} after the last one of {}.",
+                cleared == 1 ? std::string("step") : fmt::format("{} steps", cleared),
+                html_text(document.steps->programs[i].name));
+        }
+    }
+    html += "</p>\n";
 }
 
 void put_deviation(std::string& html, const FiringDocument& document, const Times& times) {
@@ -241,7 +279,7 @@ void put_programs(std::string& html, const FiringDocument& document, const Outpu
         }
         append_text(html, program.name.empty() ? document.name : program.name);
         html += "</h2>\n";
-        ProgramTable(html, document, times, i).put();
+        ProgramTable(html, document, times, i, options.changes).put();
         if (!program.then.empty()) {
             html += "<p class=\"then\"><b>Then ";
             append_text(html, program.then);
@@ -253,24 +291,22 @@ void put_programs(std::string& html, const FiringDocument& document, const Outpu
     }
 }
 
-void append_keying_sheet(std::string& html, const FiringDocument& document,
-                         const OutputOptions& options) {
-    const std::string title = fmt::format("Keying sheet: {}", title_of(document));
+void put_keying(std::string& html, const FiringDocument& document, const OutputOptions& options,
+                std::string_view what) {
     OutputOptions own = options;
     own.scale = document.steps ? document.steps->scale : options.scale;
-    open_page(html, {.title = title, .body_class = "keying", .style = style_sheet("card")});
-    put_title(html, "Keying sheet", document);
+    put_title(html, what, document);
     put_facts(html, document, own);
     if (!document.steps) {
         html += "<p class=\"lead\">There is nothing to key: this firing has no table for a "
                 "controller. Its kiln names none, or is not known.</p>\n";
         put_cautions(html, document);
-        close_page(html);
         return;
     }
     const Times times(*document.schedule, own);
     put(html, "<p class=\"lead\">{}</p>\n", words_of(document.steps->form).meaning);
     put_first_keys(html, document);
+    put_changes(html, document, options.changes);
     put_programs(html, document, own);
     html += "<section>\n<h2>Check that it is stored</h2>\n<p>Leave the entry of programs, call the "
             "program up again from its first step, and tick every step as it reads. Whatever reads "
@@ -284,7 +320,16 @@ void append_keying_sheet(std::string& html, const FiringDocument& document,
     html += "<p class=\"fired paper\">Keyed by <span class=\"sign\"></span> read back by "
             "<span class=\"sign\"></span> on <span class=\"sign\"></span></p>\n</section>\n";
     put_cautions(html, document);
-    put_origin(html, document);
+}
+
+void append_keying_sheet(std::string& html, const FiringDocument& document,
+                         const OutputOptions& options) {
+    const std::string title = fmt::format("Keying sheet: {}", title_of(document));
+    open_page(html, {.title = title, .body_class = "keying", .style = style_sheet("card")});
+    put_keying(html, document, options, "Keying sheet");
+    if (document.steps) {
+        put_origin(html, document);
+    }
     close_page(html);
 }
 

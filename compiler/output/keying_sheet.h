@@ -14,6 +14,11 @@ namespace fettle {
 void append_keying_sheet(std::string& html, const FiringDocument& document,
                          const OutputOptions& options);
 
+// All of it but the frame of the page: title, what to enter, how to check it, cautions. `what`
+// stands above the title: "Keying sheet".
+void put_keying(std::string& html, const FiringDocument& document, const OutputOptions& options,
+                std::string_view what);
+
 // The part of it that the overview of a controller's memory shows as well: every program of the
 // firing, each under a heading of its own.
 void put_programs(std::string& html, const FiringDocument& document, const OutputOptions& options);

@@ -57,6 +57,8 @@ class Compilation {
     void split_programs() { context_->split_programs = true; }
     // The same for FiringDocument::cones_expected and ::interruptions.
     void tell_what_to_expect() { context_->what_to_expect = true; }
+    // Tables are for this controller (Program::profiles), whichever the kiln has.
+    void make_tables_for(std::uint32_t controller) { context_->controller = controller; }
     // And for the words of rules that hold.
     void tell_words_of_all_rules() { context_->rule_words = RuleWords::of_all; }
     // The firings declared in the files that were asked for, in the order of the files; those with

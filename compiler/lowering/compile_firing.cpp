@@ -187,10 +187,10 @@ bool complete(const CompileContext& context, CompiledFiring& result, Diagnostics
     }
     estimate_own_times(context.program, result.firing, result.schedule);
     fill_document(context, result);
-    result.document.checks = check_rules(context.program, context.ceramics, context.rules,
-                                         result.firing, result.schedule, result.made_by,
-                                         result.reading, result.document.kept, diagnostics,
-                                         context.rule_words);
+    result.document.checks =
+        check_rules(context.program, context.ceramics, context.rules, result.firing,
+                    result.schedule, result.made_by, result.reading, result.document.kept,
+                    diagnostics, context.rule_words, context.controller);
     report_fast_climbs(context.program, result.firing, result.schedule, result.made_by,
                        result.document.checks, diagnostics);
     fill_steps(context, result, diagnostics);

@@ -37,13 +37,14 @@ class RuleRun {
     RuleRun(const Program& program, const Ceramics& ceramics, const Firing& firing,
             const Schedule& schedule, std::span<const std::uint32_t> made_by,
             const ConeReading& reading, KeptTexts& kept, Diagnostics& diagnostics,
-            RuleWords rule_words)
+            RuleWords rule_words, std::uint32_t controller)
         : program_(program), firing_(firing), made_by_(made_by), kept_(kept),
           diagnostics_(diagnostics),
           quick_(program, ceramics, schedule, reading, Naming::no, &firing),
           naming_(program, ceramics, schedule, reading, Naming::yes, &firing),
           evaluator_(program, ceramics, diagnostics, arena_), curve_(schedule, Estimates::use),
-          ceramics_(ceramics), reading_(reading), rule_words_(rule_words) {}
+          ceramics_(ceramics), reading_(reading), rule_words_(rule_words), controller_(controller) {
+    }
 
     std::vector<Check> run(const std::vector<PreparedRule>& rules, std::size_t shared_lets) {
         checks_.reserve(rules.size() * firing_.ware.size());
@@ -69,7 +70,9 @@ class RuleRun {
         environment_.kiln =
             firing_.kiln == none ? Value{} : Value::indexed(ValueKind::profile, firing_.kiln);
         environment_.controller = {};
-        if (firing_.kiln != none) {
+        if (controller_ != none) {
+            environment_.controller = Value::indexed(ValueKind::profile, controller_);
+        } else if (firing_.kiln != none) {
             const Value& controller = program_.profiles[firing_.kiln].fields[kiln_controller_];
             if (controller.known())
                 environment_.controller = controller;
@@ -509,6 +512,7 @@ class RuleRun {
     const Ceramics& ceramics_;
     const ConeReading& reading_;
     RuleWords rule_words_;
+    std::uint32_t controller_;
     RuleEnvironment environment_;
     const std::size_t kiln_controller_ =
         static_cast<std::size_t>(field::at(Holder::kiln, "controller"));
@@ -527,8 +531,10 @@ class RuleRun {
 std::vector<Check> check_rules(const Program& program, const Ceramics& ceramics,
                                const RuleBook& book, const Firing& firing, const Schedule& schedule,
                                std::span<const std::uint32_t> made_by, const ConeReading& reading,
-                               KeptTexts& kept, Diagnostics& diagnostics, RuleWords words) {
-    return RuleRun(program, ceramics, firing, schedule, made_by, reading, kept, diagnostics, words)
+                               KeptTexts& kept, Diagnostics& diagnostics, RuleWords words,
+                               std::uint32_t controller) {
+    return RuleRun(program, ceramics, firing, schedule, made_by, reading, kept, diagnostics, words,
+                   controller)
         .run(book.rules_for(firing), book.shared_lets());
 }
 

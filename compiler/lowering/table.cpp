@@ -115,9 +115,10 @@ class Table {
         for (const std::uint32_t segment : again.curve.asked)
             made_by.push_back(result_.made_by[segment]);
         Diagnostics unsaid;
-        again.checks = check_rules(
-            program_, context_.ceramics, context_.rules, firing_, again.curve.schedule, made_by,
-            reading_of_schedule(context_.ceramics, again.curve.schedule), again.kept, unsaid);
+        again.checks =
+            check_rules(program_, context_.ceramics, context_.rules, firing_, again.curve.schedule,
+                        made_by, reading_of_schedule(context_.ceramics, again.curve.schedule),
+                        again.kept, unsaid, RuleWords::of_broken, context_.controller);
         return again;
     }
 

@@ -135,26 +135,10 @@ void put_remarks(Page& page, const FiringDocument& document, const ShowOptions& 
         page.paragraph(
             2, "", fmt::format("Delay before the first step: {}", print_duration(steps.delay_s)));
     }
-    double off_k = 0;
-    for (const StepProgram& program : steps.programs) {
-        off_k = std::max(off_k, program.deviation_c);
-    }
-    std::string off = fmt::format("{}: at most {} off", steps.simplified ? "Simplified" : "Rounded",
-                                  printed_step(off_k, options.scale));
-    if (steps.simplified && off_k > 0 && steps.deviation_s) {
-        off += fmt::format(", {} after the start", printed_time(steps.deviation_s, {}));
-    }
-    if (steps.cones_off) {
-        off +=
-            fmt::format("; heat work {} of a cone {}", print_number(std::fabs(*steps.cones_off), 2),
-                        *steps.cones_off < 0 ? "less" : "more");
-    }
-    page.paragraph(2, "", off);
-    if (steps.most_costly) {
-        const StepPlace& place = *steps.most_costly;
-        page.paragraph(2, "",
-                       fmt::format("Key step {} with most care: {}",
-                                   steps.programs[place.program].rows[place.row].step, place.why));
+    page.paragraph(2, "", deviation_line(steps, options.scale));
+    const std::string care = care_line(steps);
+    if (!care.empty()) {
+        page.paragraph(2, "", care);
     }
 }
 
@@ -177,6 +161,33 @@ PrintedKeys printed_keys(const StepRow& row, const Steps& steps) {
         keys.soak = *row.soak_min == 0 ? "0" : print_duration(*row.soak_min * 60);
     }
     return keys;
+}
+
+std::string deviation_line(const Steps& steps, Scale scale) {
+    double off_k = 0;
+    for (const StepProgram& program : steps.programs) {
+        off_k = std::max(off_k, program.deviation_c);
+    }
+    std::string off = fmt::format("{}: at most {} off", steps.simplified ? "Simplified" : "Rounded",
+                                  printed_step(off_k, scale));
+    if (steps.simplified && off_k > 0 && steps.deviation_s) {
+        off += fmt::format(", {} after the start", printed_time(steps.deviation_s, {}));
+    }
+    if (steps.cones_off) {
+        off +=
+            fmt::format("; heat work {} of a cone {}", print_number(std::fabs(*steps.cones_off), 2),
+                        *steps.cones_off < 0 ? "less" : "more");
+    }
+    return off;
+}
+
+std::string care_line(const Steps& steps) {
+    if (!steps.most_costly) {
+        return {};
+    }
+    const StepPlace& place = *steps.most_costly;
+    return fmt::format("Key step {} with most care: {}",
+                       steps.programs[place.program].rows[place.row].step, place.why);
 }
 
 void put_controller_table(Page& page, const FiringDocument& document, const ShowOptions& options) {

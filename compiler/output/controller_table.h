@@ -17,4 +17,9 @@ struct PrintedKeys {
 };
 PrintedKeys printed_keys(const StepRow& row, const Steps& steps);
 
+// "Rounded: at most 0.5C off; heat work 0.01 of a cone less"
+std::string deviation_line(const Steps& steps, Scale scale);
+// "Key step 3 with most care: 10C more here is half a cone more"; empty: no step is so costly.
+std::string care_line(const Steps& steps);
+
 } // namespace fettle

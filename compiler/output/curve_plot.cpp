@@ -107,12 +107,28 @@ TemperatureAxis temperature_axis(double lowest, double highest, std::size_t heig
     return best;
 }
 
+// What is drawn, with room for the dots where they are to fit.
+Shape shape_with_dots(const Schedule& schedule, const PlotOptions& options) {
+    Shape shape = shape_of(schedule);
+    if (!options.dotted_fits || options.dotted.empty())
+        return shape;
+    const double end_s = options.dotted.back().time_s;
+    if (!shape.shapes) // else time goes on behind a sketch, which has none
+        shape.timed_s = std::max(shape.timed_s, end_s);
+    shape.total_s = std::max(shape.total_s, end_s);
+    for (const PlotOptions::Dot& dot : options.dotted) {
+        shape.lowest_c = std::min(shape.lowest_c, dot.temperature_c);
+        shape.highest_c = std::max(shape.highest_c, dot.temperature_c);
+    }
+    return shape;
+}
+
 // --- the drawing --------------------------------------------------------------------------------
 
 class Plot {
   public:
     Plot(const Schedule& schedule, const PlotOptions& options)
-        : schedule_(schedule), options_(options), shape_(shape_of(schedule)),
+        : schedule_(schedule), options_(options), shape_(shape_with_dots(schedule, options)),
           glyphs_(options.style == PlotStyle::ascii ? ascii_glyphs : line_glyphs),
           axis_(temperature_axis(to_scale(shape_.lowest_c, options.scale),
                                  to_scale(shape_.highest_c, options.scale),
@@ -244,14 +260,18 @@ class Plot {
 
     // The peak's temperature beside the highest point, where the drawing leaves room for it.
     void put_peak(Sheet& sheet) const {
-        const auto highest = std::find_if(
-            shape_.segments.begin(), shape_.segments.end(),
-            [&](const DrawnSegment& segment) { return segment.to_c >= shape_.highest_c; });
+        double peak_c = schedule_.start_c;
+        for (const DrawnSegment& segment : shape_.segments) {
+            peak_c = std::max(peak_c, segment.to_c);
+        }
+        const auto highest =
+            std::find_if(shape_.segments.begin(), shape_.segments.end(),
+                         [&](const DrawnSegment& segment) { return segment.to_c >= peak_c; });
         if (highest == shape_.segments.end()) {
             return;
         }
-        const std::string text = print_temperature(shape_.highest_c, options_.scale, 1);
-        const std::size_t row = whole_row(shape_.highest_c);
+        const std::string text = print_temperature(peak_c, options_.scale, 1);
+        const std::size_t row = whole_row(peak_c);
         const std::size_t column = column_of(highest->end_s);
         const std::size_t length = text.size();
         struct Spot {

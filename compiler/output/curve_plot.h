@@ -32,6 +32,8 @@ struct PlotOptions {
     };
     std::vector<Dot> dotted;
     std::string dotted_meaning;
+    bool dotted_fits =
+        false; // the axes reach as far as the dots; else what lies beyond is left out
 };
 
 // Lines without line ends; none is wider than the width. No lines where there is nothing to draw.

@@ -253,7 +253,7 @@ struct ResultWords {
     CheckResult result;
     std::string_view one, many;
 };
-constexpr ResultWords result_words[] = {
+constexpr ResultWords words_of_results[] = {
     {CheckResult::holds, "holds", "hold"},
     {CheckResult::broken, "is broken", "are broken"},
     {CheckResult::waived, "is waived", "are waived"},
@@ -263,13 +263,22 @@ constexpr ResultWords result_words[] = {
 
 } // namespace
 
+std::string_view result_words(CheckResult result) {
+    for (const ResultWords& words : words_of_results) {
+        if (words.result == result) {
+            return words.one;
+        }
+    }
+    return {};
+}
+
 std::string counts(const std::vector<Check>& checks) {
     if (std::all_of(checks.begin(), checks.end(),
                     [](const Check& check) { return check.result == CheckResult::holds; })) {
         return fmt::format("{} checked, all hold", checks.size());
     }
     std::vector<std::string> parts;
-    for (const ResultWords& words : result_words) {
+    for (const ResultWords& words : words_of_results) {
         const auto count = std::count_if(checks.begin(), checks.end(), [&](const Check& check) {
             return check.result == words.result;
         });

@@ -50,6 +50,7 @@ std::string peak_line(const Schedule& schedule, Scale scale);
 std::string heat_work_line(const HeatWorkReached& heat_work);
 
 std::string accept_line(const AcceptItem& item, const Schedule& schedule, Scale scale);
+std::string_view result_words(CheckResult result);       // "holds", "is broken"
 std::string counts(const std::vector<Check>& checks);    // "12 hold, 1 is waived"
 std::string found_line(const Check& check, Scale scale); // "found 120C/h, at most 80C/h"
 

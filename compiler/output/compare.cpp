@@ -201,6 +201,11 @@ class Comparison {
 
     // --- step by step ---
 
+    struct StepCell {
+        Lines lines; // target, rate and time in columns; then what changes with the step
+        Lines texts; // its jobs and notes
+    };
+
     struct Run {
         std::uint32_t phase;
         std::size_t begin, end; // segments
@@ -281,10 +286,6 @@ class Comparison {
         return printed_time(known, estimated);
     }
 
-    struct StepCell {
-        Lines lines; // target, rate and time in columns; then what changes with the step
-        Lines texts; // its jobs and notes
-    };
     std::vector<StepCell> cells_of(const Schedule& schedule) const {
         struct Numbers {
             std::string to, rate, time;

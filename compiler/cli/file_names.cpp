@@ -41,10 +41,14 @@ std::string small_letters(std::string_view text) {
     return small;
 }
 
-void report_clashes(Reading& reading) {
+namespace {
+
+// `what`: "firings". Of one kind, whose files have the same ending.
+void report_clashes(Reading& reading, const std::vector<DeclarationId>& ids,
+                    std::string_view what) {
     const Program& program = reading.compilation->program();
     std::unordered_map<std::string, DeclarationId> first;
-    for (DeclarationId id : reading.firings) {
+    for (DeclarationId id : ids) {
         const Declaration& declaration = program.declarations[id];
         const std::string_view name = program.name(declaration.name);
         const auto [at, is_new] = first.emplace(small_letters(name), id);
@@ -57,15 +61,25 @@ void report_clashes(Reading& reading) {
         reading.diagnostics
             .report(DiagnosticKind::duplicate_name, module.span(module.child(declaration.node, 0)),
                     name == other_name
-                        ? fmt::format("two firings are named `{}`, so their files would replace "
+                        ? fmt::format("two {} are named `{}`, so their files would replace "
                                       "one another",
-                                      name)
-                        : fmt::format("the firings `{}` and `{}` differ in capitals only, so on "
+                                      what, name)
+                        : fmt::format("the {} `{}` and `{}` differ in capitals only, so on "
                                       "many disks their files would replace one another",
-                                      other_name, name))
+                                      what, other_name, name))
             .note(other_module.span(other_module.child(other.node, 0)), "the other one is here")
             .mend("rename one of them, or build the two files into different folders");
     }
+}
+
+} // namespace
+
+void report_clashes(Reading& reading) {
+    report_clashes(reading, reading.firings, "firings");
+    std::vector<DeclarationId> memories;
+    for (const Memory* memory : reading.compilation->memories())
+        memories.push_back(memory->declaration);
+    report_clashes(reading, memories, "memories");
 }
 
 } // namespace fettle

@@ -163,10 +163,10 @@ class ProgramTable {
         const std::string_view comma = phase.empty() && !row.waiting_within ? "" : ", ";
         const bool again = std::find(again_.begin(), again_.end(), row.step) != again_.end();
         if (again) {
-            put(html_, "{}<b>key again</b>", comma);
+            fmt::format_to(std::back_inserter(html_), "{}<b>key again</b>", comma);
         }
         if (&row == costly_) {
-            put(html_, "{}<b>check twice</b>", again ? ", " : comma);
+            fmt::format_to(std::back_inserter(html_), "{}<b>check twice</b>", again ? ", " : comma);
         }
         html_ += "</td></tr>\n";
     }

@@ -211,7 +211,7 @@ void Arguments::suggest(std::span<const std::string_view> words) {
 void Arguments::flag(std::string_view names, bool& into, std::string_view help) {
     inside_->app.add_flag(std::string(names), into);
     inside_->options.push_back({std::string(names), std::string(help)});
-    options_.push_back({long_name(names), std::string(help), {}, Option::Value::none});
+    options_.push_back({long_name(names), std::string(help), {}, Option::Value::nothing});
 }
 
 void Arguments::value(std::string_view names, std::string& into, std::string_view kind,

@@ -21,7 +21,7 @@ class Arguments {
         std::string name; // "--into"
         std::string help;
         std::vector<std::string> words; // the values that it takes, where they are few
-        enum class Value { none, word, file, folder, any } value = Value::none;
+        enum class Value { nothing, word, file, folder, any } value = Value::nothing;
     };
 
     Arguments(std::string_view command, std::string_view summary);

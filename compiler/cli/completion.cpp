@@ -101,7 +101,7 @@ std::string bash_values(const Declared& each) {
                                       quoted(fmt::format("{}", fmt::join(option.words, " "))));
         else if (option.value == Option::Value::folder)
             cases += at + "COMPREPLY=($(compgen -d -- \"$word\")); return ;;\n";
-        else if (option.value != Option::Value::none)
+        else if (option.value != Option::Value::nothing)
             cases += at + "return ;;\n";
     }
     return cases;
@@ -126,7 +126,7 @@ std::string bash_script(const std::vector<Declared>& commands) {
 std::string zsh_option(const Option& option) {
     std::string text = fmt::format("{}[{}]", option.name, option.help);
     switch (option.value) {
-    case Option::Value::none: break;
+    case Option::Value::nothing: break;
     case Option::Value::word:
         text += fmt::format(":value:({})", fmt::join(option.words, " "));
         break;
@@ -177,7 +177,7 @@ std::string fish_script(const std::vector<Declared>& commands) {
                                     quoted(fmt::format("{}", fmt::join(option.words, " "))));
             else if (option.value == Option::Value::folder)
                 text += " -x -a '(__fish_complete_directories)'";
-            else if (option.value != Option::Value::none)
+            else if (option.value != Option::Value::nothing)
                 text += " -x";
             text += '\n';
         }

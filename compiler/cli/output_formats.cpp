@@ -72,7 +72,7 @@ constexpr OutputFormat formats[] = {
 
 constexpr auto names = [] {
     std::array<std::string_view, std::size(formats) + 1> all;
-    for (std::size_t i = 0; i < all.size(); ++i)
+    for (std::size_t i = 0; i < std::size(formats); ++i)
         all[i] = formats[i].name;
     all.back() = memory_format;
     return all;

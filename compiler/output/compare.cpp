@@ -286,29 +286,34 @@ class Comparison {
         return printed_time(known, estimated);
     }
 
+    struct Numbers {
+        std::string to, rate, time;
+    };
+    Numbers numbers_of(const Segment& segment) const {
+        return {print_temperature(segment.to_c, options_.scale, 1),
+                printed_rate(segment, options_.scale),
+                printed_time(segment.duration_s, segment.estimated_duration_s)};
+    }
     std::vector<StepCell> cells_of(const Schedule& schedule) const {
-        struct Numbers {
-            std::string to, rate, time;
-        };
-        std::vector<Numbers> numbers;
+        // As wide in both columns: steps that are the same must look the same.
         std::size_t to_width = 0, rate_width = 0, time_width = 0;
-        for (const Segment& segment : schedule.segments) {
-            numbers.push_back({print_temperature(segment.to_c, options_.scale, 1),
-                               printed_rate(segment, options_.scale),
-                               printed_time(segment.duration_s, segment.estimated_duration_s)});
-            to_width = std::max(to_width, numbers.back().to.size());
-            rate_width = std::max(rate_width, numbers.back().rate.size());
-            time_width = std::max(time_width, numbers.back().time.size());
+        for (const Schedule* each : {&a_.schedule, &b_.schedule}) {
+            for (const Segment& segment : each->segments) {
+                const Numbers numbers = numbers_of(segment);
+                to_width = std::max(to_width, numbers.to.size());
+                rate_width = std::max(rate_width, numbers.rate.size());
+                time_width = std::max(time_width, numbers.time.size());
+            }
         }
         static const KilnState nothing_set;
         const KilnState* before = &nothing_set;
         std::vector<StepCell> cells;
-        for (std::size_t i = 0; i < schedule.segments.size(); ++i) {
-            const Segment& segment = schedule.segments[i];
+        for (const Segment& segment : schedule.segments) {
+            const Numbers numbers = numbers_of(segment);
             StepCell cell;
-            cell.lines = {right_in(numbers[i].to, to_width) + "  " +
-                          right_in(numbers[i].rate, rate_width) + "  " +
-                          right_in(numbers[i].time, time_width)};
+            cell.lines = {right_in(numbers.to, to_width) + "  " +
+                          right_in(numbers.rate, rate_width) + "  " +
+                          right_in(numbers.time, time_width)};
             std::vector<std::string> also;
             if (!segment.to_cone.empty())
                 also.push_back("cone " + segment.to_cone);

@@ -55,6 +55,7 @@ TEST(Compare, TwoFirings) {
         compare_firings(mugs->document, bowls->document, {.curve_height = 9, .plain = true});
     expect_golden("two_firings.compare.txt", text);
     EXPECT_EQ(line_with(text, "drying").front(), ' ') << "as long in both";
+    EXPECT_EQ(line_with(text, "1h10m").front(), ' ') << "the same step";
     EXPECT_EQ(line_with(text, "burnout").front(), '*');
     EXPECT_NE(text.find("bowls peaks 20C hotter"), std::string::npos);
     // 510C at 100C/h are 5h6m, of which half is gone; the further soak is an hour.

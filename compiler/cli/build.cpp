@@ -279,7 +279,7 @@ std::function<ExitCode()> prepare_build(Arguments& arguments) {
                     "The time of day it is started, for clock times in cards and sheets");
     arguments.flag("--split", options->split, "Make several programs of a table that is too long");
     arguments.values("--against", options->against, "EARLIER.json",
-                     "Tell what to key again since that was keyed; a folder of them, or several",
+                     "What to key again since that was keyed; several files or a folder",
                      Arguments::Option::Value::any);
     declare(arguments, options->watch);
     declare_dump(arguments, options->dump);

@@ -75,7 +75,7 @@ void put_overview(std::string& html, const MemoryDocument& memory) {
         "<header>\n<p class=\"mark\"><span>Stored programs</span><span class=\"name\">{}"
         "</span></p>\n<h1 dir=\"auto\">{}</h1>\n</header>\n",
         escaped(memory.name), escaped(title_or_name(memory.kiln)));
-    put(html, "<p class=\"lead\">What {} is to hold. A sheet for each follows.</p>\n",
+    put(html, "<p class=\"lead\">Controller: {}. A sheet for each program follows.</p>\n",
         html_text(title_or_name(memory.controller)));
     put(html,
         "<table class=\"stored\">\n<thead><tr><th>program</th><th>firing</th><th "

@@ -290,7 +290,7 @@ class PredictionPage {
     void pairs(std::string_view heading, const std::vector<PredictionWords::Pair>& rows) {
         if (rows.empty())
             return;
-        put("<h2>{}</h2>\n<table>\n<tbody>\n", escaped(heading));
+        put("<h2>{}</h2>\n<table class=\"said\">\n<tbody>\n", escaped(heading));
         for (const auto& [label, value] : rows)
             put("<tr><td>{}</td><td>{}</td></tr>\n", escaped(label), html_text(value));
         html_ += "</tbody>\n</table>\n";

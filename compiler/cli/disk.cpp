@@ -1,6 +1,7 @@
 #include "compiler/cli/disk.h"
 
 #include "compiler/cli/terminal.h"
+#include "compiler/library/descriptor.h"
 
 #include <fmt/format.h>
 
@@ -15,22 +16,6 @@ namespace fettle {
 namespace {
 
 constexpr std::size_t largest_file = std::size_t{16} << 20U; // limit of the language
-
-// Closes itself.
-class Descriptor {
-  public:
-    explicit Descriptor(int number) : number_(number) {}
-    ~Descriptor() {
-        if (number_ >= 0)
-            ::close(number_);
-    }
-    Descriptor(const Descriptor&) = delete;
-    Descriptor& operator=(const Descriptor&) = delete;
-    int number() const { return number_; }
-
-  private:
-    int number_;
-};
 
 // Up to one byte past the limit.
 std::optional<std::string> read_all(int descriptor, std::size_t expected, std::string& problem) {

@@ -1,5 +1,7 @@
 #include "compiler/library/files.h"
 
+#include "compiler/library/descriptor.h"
+
 #include <fmt/format.h>
 
 #include <cerrno>
@@ -23,21 +25,6 @@ std::string words_of(int error) {
     default: return std::generic_category().message(error);
     }
 }
-
-class Descriptor {
-  public:
-    explicit Descriptor(int number) : number_(number) {}
-    ~Descriptor() {
-        if (number_ >= 0)
-            ::close(number_);
-    }
-    Descriptor(const Descriptor&) = delete;
-    Descriptor& operator=(const Descriptor&) = delete;
-    int number() const { return number_; }
-
-  private:
-    int number_;
-};
 
 bool write_all(int file, std::string_view bytes) {
     while (!bytes.empty()) {
